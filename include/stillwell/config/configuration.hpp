@@ -1,0 +1,71 @@
+#pragma once
+// A configuration file after every check: the model for the rules, the wiring for the field, the broker for
+// the report.
+
+#include "stillwell/config/wiring.hpp"
+#include "stillwell/site/model.hpp"
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace stillwell::config {
+
+struct Broker {
+  std::string host;
+  int port = 1883;
+  bool tls = false;
+  std::string ca;  ///< paths; variables already expanded
+  std::string cert;
+  std::string key;
+  std::string user;
+  std::string password_file;  ///< the secret itself is never part of the configuration
+  std::string
+      unset_variable;  ///< the first ${…} that is not in the environment: an error of the broker part alone
+};
+
+struct Configuration {
+  Model model;
+  Wiring wiring;
+  std::optional<Broker> broker;
+  std::string timezone;  ///< empty: the system's
+};
+
+/// One thing wrong with the file, with its place and its remedy.
+struct Problem {
+  std::string file;
+  int line = 0;      ///< from 1; 0 when the file as a whole is meant
+  int column = 0;    ///< from 1
+  std::string path;  ///< "tanks.header.to_floor"
+  std::string text;
+
+  [[nodiscard]] std::string to_text() const;  ///< "file:line:column: path: text"
+};
+
+/// A configuration when nothing was wrong, otherwise every problem found in one run.
+struct Loaded {
+  std::optional<Configuration> configuration;
+  std::vector<Problem> problems;
+};
+
+Loaded load(const std::filesystem::path& file);
+Loaded parse(std::string_view text, const std::string& file_name);
+
+/// JSON Schema (draft 2020-12) of the file, as indented text.
+std::string schema();
+
+enum class Severity : std::uint8_t { note, warning };
+
+/// What `check` has to say about a configuration that is valid but unwise.
+struct Finding {
+  std::string code;  ///< "full-in-blanking"
+  Severity severity = Severity::warning;
+  std::string of;    ///< the tank, gauge, pump or line
+  std::string text;  ///< with the numbers, the rule of practice behind it, and what to change
+};
+
+std::vector<Finding> examine(const Configuration& configuration);
+
+}  // namespace stillwell::config

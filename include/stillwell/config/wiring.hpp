@@ -1,0 +1,100 @@
+#pragma once
+// How the instruments are wired: what the field needs and the rules never see. Positions are those of the
+// model's lists.
+
+#include "stillwell/field/frames/format.hpp"
+#include "stillwell/quantity/index.hpp"
+#include "stillwell/quantity/quantity.hpp"
+#include "stillwell/quantity/time.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace stillwell::config {
+
+enum class Carries : std::uint8_t { modbus, range_frames };
+enum class Parity : std::uint8_t { none, even, odd };
+
+struct LineWiring {
+  std::string id;
+  std::string port;  ///< a serial device, best by /dev/serial/by-id
+  int speed = 9600;  ///< baud
+  int data_bits = 8;
+  Parity parity = Parity::none;
+  int stop_bits = 1;
+  Carries carries = Carries::modbus;
+  Duration timeout{};  ///< for one reply
+  int tries = 2;
+  Duration quiet{};  ///< between requests; at least 3.5 characters (1.75 ms above 19200 baud)
+};
+
+enum class Table : std::uint8_t { coil, discrete, input, holding };
+/// How a number lies in registers. be: most significant register first; le: least significant first; s: with
+/// the bytes of each register swapped.
+enum class Encoding : std::uint8_t { u16, i16, u32be, u32le, i32be, i32le, f32be, f32le, f32bs, f32ls };
+
+/// One number in a register table, and what one unit of it is worth.
+struct RegisterNumber {
+  Table table = Table::input;
+  int address = 0;
+  Encoding as = Encoding::u16;
+  double unit = 1.0;  ///< metres (distance, depth) or degrees Celsius (air) per count
+};
+
+struct ModbusGauge {
+  int station = 1;
+  RegisterNumber number;
+  std::optional<RegisterNumber> air;
+};
+
+struct GaugeWiring {
+  LineIndex line;
+  Duration every{};
+  std::variant<ModbusGauge, field::FrameFormat> source;
+};
+
+struct SwitchWiring {
+  LineIndex line;
+  Duration every{};
+  int station = 1;
+  Table table = Table::discrete;
+  int address = 0;
+};
+
+/// A drop-out timer in the relay module: written again and again while the contact is on.
+struct Refresh {
+  int address = 0;  ///< holding register
+  Duration hold{};  ///< written as whole `unit`s
+  Duration unit{};
+};
+
+struct CoilOutput {
+  int address = 0;
+};
+struct RegisterOutput {
+  int address = 0;
+  std::uint16_t on = 1;
+  std::uint16_t off = 0;
+};
+
+struct ContactWiring {
+  std::string id;
+  LineIndex line;
+  int station = 1;
+  std::variant<CoilOutput, RegisterOutput> output;
+  std::optional<Refresh> refresh;
+  Duration every{};  ///< how often it is read back while nothing changes
+};
+
+struct Wiring {
+  std::vector<LineWiring> lines;
+  std::vector<GaugeWiring> gauges;
+  std::vector<SwitchWiring> switches;
+  std::vector<ContactWiring> contacts;
+  Duration scan{};  ///< an order older than two of these refreshes nothing
+};
+
+}  // namespace stillwell::config

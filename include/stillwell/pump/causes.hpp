@@ -1,0 +1,58 @@
+#pragma once
+// The cause table: every reason that holds, stops, trips or locks out a pump, once. The interlock, the alarm
+// text, the journal, the matrix, the schema and the documentation all read these rows and cannot disagree.
+
+#include <cstdint>
+#include <span>
+#include <string_view>
+
+namespace stillwell {
+
+/// Ordered: the worst of a pump's verdicts wins (rule 1).
+enum class Verdict : std::uint8_t { permit, hold_start, stop, trip, lock_out };
+
+enum class Cause : std::uint8_t {
+  stuck_on,
+  contact_unreachable,
+  tank_unknown,
+  source_unknown,
+  switch_unknown,
+  source_low,
+  source_float,
+  tank_high,
+  source_high,
+  float_switch,
+  no_feedback,
+  over_time,
+  mode_off,
+  window,
+  power_up,
+  rest,
+  starts,
+};
+
+/// How a cause lets go.
+enum class Returns : std::uint8_t {
+  by_itself,    ///< when the condition has gone
+  by_a_person,  ///< after a local reset (lock-out) or a change of mode
+};
+
+struct CauseRow {
+  Cause cause;
+  std::string_view word;  ///< as users see it
+  Verdict verdict;        ///< what it does while it holds
+  Returns returns;
+  bool waits_for_minimum_run;  ///< false: overrides on_at_least (rule 6)
+  std::string_view reads;      ///< what it looks at
+  std::string_view text;       ///< what it means
+  std::string_view remedy;     ///< what a person does about it
+};
+
+/// All rows, in order of Cause, which is also the order in which simultaneous causes are ranked for
+/// first-out.
+std::span<const CauseRow> cause_table();
+const CauseRow& row_of(Cause cause);
+std::string_view to_word(Cause cause);
+std::string_view to_word(Verdict verdict);
+
+}  // namespace stillwell

@@ -1,0 +1,128 @@
+#pragma once
+// One pump: what it may run on, what stops it, and what becomes of it. Pure: rules, memory and inputs in, the
+// order for its contact out. Everything begins at *stop*; evidence earns *permit*.
+
+#include "stillwell/pump/causes.hpp"
+#include "stillwell/quantity/index.hpp"
+#include "stillwell/quantity/quantity.hpp"
+#include "stillwell/quantity/time.hpp"
+#include "stillwell/reading/contact.hpp"
+#include "stillwell/reading/gauge.hpp"
+#include "stillwell/reading/switch.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace stillwell {
+
+enum class Duty : std::uint8_t { fill, drain };
+enum class Mode : std::uint8_t { automatic, off };
+enum class PumpState : std::uint8_t { stopped, waiting, starting, running, tripped, locked_out };
+
+std::string_view to_word(Duty duty);
+std::string_view to_word(Mode mode);
+std::string_view to_word(PumpState state);
+
+struct Feedback {
+  SwitchIndex input;
+  Duration within{};  ///< how long the contactor may take to follow
+};
+
+/// Minutes of the local day, [from, to); across midnight when to < from.
+struct DayWindow {
+  int from = 0;
+  int to = 0;
+};
+
+struct PumpLimits {
+  Duration on_at_least{};
+  Duration off_at_least{};
+  Duration run_at_most{};  ///< zero: not limited
+  Duration after_power_up{};
+  int starts_per_hour = 0;  ///< zero: not limited
+};
+
+struct Pump {
+  std::string id;
+  std::string name;
+  Duty duty = Duty::fill;
+  TankIndex tank;                      ///< fill: the tank that receives. drain: the tank that is emptied
+  std::optional<TankIndex> source;     ///< the suction; for a drain pump, its tank
+  std::optional<TankIndex> receiver;   ///< drain: the tank that receives, when one is named
+  Metres start_level{};                ///< fill: at or below. drain: at or above
+  Metres stop_level{};                 ///< fill: at or above. drain: at or below
+  std::optional<Metres> high_trip;     ///< fill: of its tank. drain: of its receiver
+  std::optional<Metres> source_below;  ///< trips below this
+  std::optional<Metres> source_clear;  ///< and may run again from here
+  std::optional<SwitchIndex> float_trip;
+  std::optional<SwitchIndex> source_float;
+  ContactIndex contact;
+  Duration contact_within{};  ///< how long a contact may take to be confirmed before it is unreachable
+  std::optional<Feedback> feedback;
+  PumpLimits limits;
+  std::vector<DayWindow> allowed;  ///< empty: always
+  std::optional<LitresPerSecond> flow_rate;
+  Mode first_mode = Mode::automatic;
+};
+
+/// What a pump sees in one scan.
+struct PumpInputs {
+  Level tank;
+  std::optional<Level> source;
+  std::optional<Level> receiver;
+  std::optional<SwitchState> float_trip;
+  std::optional<SwitchState> source_float;
+  std::optional<SwitchState> feedback;
+  ContactSample contact;
+  std::optional<int> minute_of_day;  ///< local; empty while the clock is not trusted
+  Instant now{};
+};
+
+/// Everything about a pump that lives between scans.
+struct PumpMemory {
+  Mode mode = Mode::automatic;
+  std::optional<Instant> began;  ///< first scan: rest and power-up count from here
+  bool demand = false;           ///< level asked for it and has not been satisfied
+  Order order = Order::off;
+  Instant ordered_at{};         ///< when the order last changed
+  std::vector<Instant> starts;  ///< within the last hour, oldest first
+  std::optional<Instant> last_start;
+  std::optional<Instant> last_stop;
+  std::optional<Instant> doubtful_since;  ///< the contact is not confirmed as ordered, since
+  std::optional<Instant> deviates_since;  ///< feedback contradicts the contact, since
+  bool source_is_low = false;             ///< between source_below and source_clear the last verdict stands
+  bool receiver_is_high = false;
+  int feedback_failures = 0;
+  std::optional<Cause> lock_out;
+  std::optional<Cause> first_out;  ///< of the last trip, kept until the next start
+  bool tripped = false;
+  Duration run_time{0};  ///< in all
+  std::uint64_t start_count = 0;
+};
+
+/// What happened to a pump in a scan; the site gives it words.
+struct PumpEvent {
+  enum class Kind : std::uint8_t { start, stop, trip, lock_out } kind;
+  std::optional<Cause> cause;  ///< empty: the level was reached, or asked for it
+};
+
+struct PumpOutcome {
+  Order order = Order::off;
+  PumpState state = PumpState::stopped;
+  Verdict verdict = Verdict::stop;
+  std::vector<Cause> held_by;  ///< every cause that is not *permit*, worst first
+  std::vector<PumpEvent> events;
+};
+
+/// One scan of one pump.
+PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs);
+
+/// A person changes the mode, here and now. Off wins at the next scan over everything.
+void set_mode(PumpMemory& memory, Mode mode);
+/// A person ends a lock-out. False when there was none.
+bool reset(PumpMemory& memory);
+
+}  // namespace stillwell

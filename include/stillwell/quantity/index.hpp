@@ -1,0 +1,24 @@
+#pragma once
+// A position in one of the model's lists. Each list has its own type, so a gauge's place cannot be used to
+// find a pump.
+
+#include <compare>
+#include <cstddef>
+#include <vector>
+
+namespace stillwell {
+
+template <class Tag>
+struct Index {
+  std::size_t at{0};
+  friend constexpr auto operator<=>(const Index&, const Index&) = default;
+};
+
+using GaugeIndex = Index<struct GaugeTag>;
+using SwitchIndex = Index<struct SwitchTag>;
+using ContactIndex = Index<struct ContactTag>;
+using TankIndex = Index<struct TankTag>;
+using PumpIndex = Index<struct PumpTag>;
+using LineIndex = Index<struct LineTag>;
+
+}  // namespace stillwell

@@ -1,0 +1,32 @@
+#pragma once
+// Two kinds of time that never mix. An Instant is monotonic and drives every delay, so a clock step changes
+// no timer; a Stamp is wall time and only labels events and opens windows.
+
+#include <chrono>
+#include <string>
+
+namespace stillwell {
+
+using Duration = std::chrono::nanoseconds;
+
+/// The clock that Instants belong to. It has no now() on purpose: logic is handed the time, and only
+/// field/clock.hpp reads a real clock.
+struct MonotonicClock {
+  using duration = Duration;
+  using rep = duration::rep;
+  using period = duration::period;
+  using time_point = std::chrono::time_point<MonotonicClock>;
+  static constexpr bool is_steady = true;
+};
+using Instant = MonotonicClock::time_point;
+
+using Stamp = std::chrono::sys_time<std::chrono::milliseconds>;
+
+constexpr double seconds_of(Duration d) {
+  return std::chrono::duration<double>(d).count();
+}
+
+/// A wall stamp as RFC 3339 in UTC with milliseconds, "2026-03-01T04:12:07.250Z".
+std::string to_text(Stamp stamp);
+
+}  // namespace stillwell

@@ -1,0 +1,43 @@
+#pragma once
+// Everything that is told: the journal, the broker, the local socket. Nothing here is ever waited for by the
+// scan: tell() hands over to bounded queues that other threads empty.
+
+#include "stillwell/config/configuration.hpp"
+#include "stillwell/quantity/time.hpp"
+#include "stillwell/site/solve.hpp"
+
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <string>
+
+namespace stillwell::report {
+
+struct ReportOptions {
+  std::filesystem::path state_directory;  ///< journal.jsonl lives here
+  std::filesystem::path socket;           ///< the local socket; empty: none
+};
+
+class Report {
+ public:
+  /// Carries a command from the socket into the next scan and its answer back; called on the socket's thread
+  /// and may wait for a scan.
+  using Ask = std::function<Answer(Command)>;
+
+  /// Throws std::runtime_error with a sentence for the user when the state directory or socket cannot be
+  /// used.
+  Report(const config::Configuration& configuration, const ReportOptions& options, Ask ask);
+  ~Report();  ///< publishes `disconnected`, writes what is queued; bounded
+  Report(const Report&) = delete;
+  Report& operator=(const Report&) = delete;
+
+  void tell(const Outcome& outcome, Stamp wall);
+
+  [[nodiscard]] bool broker_connected() const;
+
+ private:
+  class Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace stillwell::report

@@ -1,0 +1,47 @@
+#pragma once
+// The site as the rules see it: what the configuration became after every check. Lists are in the order of
+// the file; the readings, the memory and the views use the same positions.
+
+#include "stillwell/alarm/alarm.hpp"
+#include "stillwell/pump/pump.hpp"
+#include "stillwell/reading/gauge.hpp"
+#include "stillwell/reading/switch.hpp"
+#include "stillwell/tank/tank.hpp"
+
+#include <string>
+#include <vector>
+
+namespace stillwell {
+
+struct Gauge {
+  std::string id;
+  GaugeRules rules;
+};
+
+struct Switch {
+  std::string id;
+  SwitchRules rules;
+};
+
+struct Contact {
+  std::string id;
+};
+
+struct Line {
+  std::string id;
+};
+
+struct Model {
+  std::string id;  ///< of the gateway, a-z 0-9 -
+  std::string name;
+  Duration scan{};  ///< how often the rules are solved at least
+  std::vector<Line> lines;
+  std::vector<Gauge> gauges;
+  std::vector<Switch> switches;
+  std::vector<Contact> contacts;
+  std::vector<Tank> tanks;
+  std::vector<Alarm> alarms;
+  std::vector<Pump> pumps;
+};
+
+}  // namespace stillwell

@@ -1,0 +1,77 @@
+#pragma once
+// One scan: the input image and the time in, orders for the contacts and the story of what happened out.
+// Pure: the same image, memory and instant give the same outcome, bit for bit.
+
+#include "stillwell/site/command.hpp"
+#include "stillwell/site/event.hpp"
+#include "stillwell/site/model.hpp"
+
+#include <optional>
+#include <vector>
+
+namespace stillwell {
+
+struct InputImage {
+  Readings readings;
+  std::vector<Command> commands;
+  std::optional<int> minute_of_day;  ///< local; empty while the wall clock is not trusted
+};
+
+/// All that lives between scans: one struct that can be copied, compared against a rehearsal, saved and
+/// restored.
+struct Memory {
+  std::vector<GaugeMemory> gauges;
+  std::vector<SwitchMemory> switches;
+  std::vector<Level> levels;  ///< of each tank in the last scan, so that a change of quality is an event once
+  std::vector<AlarmMemory> alarms;
+  std::vector<PumpMemory> pumps;
+};
+
+/// A fresh memory for a model: nothing known, nothing running.
+Memory remember_nothing(const Model& model);
+
+struct TankView {
+  Level level;
+  std::optional<Contents> contents;  ///< present while the level is usable
+  std::optional<Metres> last_level;  ///< the last accepted one, for display beside a bad quality
+};
+
+struct AlarmView {
+  AlarmState state = AlarmState::normal;
+  std::optional<Instant> since;
+};
+
+struct PumpView {
+  PumpState state = PumpState::stopped;
+  Order order = Order::off;
+  std::optional<bool> contact;  ///< as confirmed
+  Mode mode = Mode::automatic;
+  std::vector<Cause> held_by;
+  std::optional<Cause> first_out;
+  Duration run_time{0};
+  std::uint64_t start_count = 0;
+};
+
+/// What to show and publish; in the order of the model's lists.
+struct View {
+  std::vector<TankView> tanks;
+  std::vector<AlarmView> alarms;
+  std::vector<PumpView> pumps;
+  std::vector<LineSample> lines;
+};
+
+struct Outcome {
+  Instant at{};
+  std::vector<Order> contacts;  ///< every one off unless a pump earned it
+  std::vector<Event> events;
+  std::vector<Answer> answers;
+  View view;
+};
+
+Outcome solve(const Model& model, Memory& memory, const InputImage& image, Instant now);
+
+/// Whether a gauge or switch can stop a pump: its readings are solved at once, not at the next tick.
+bool guards_a_pump(const Model& model, GaugeIndex gauge);
+bool guards_a_pump(const Model& model, SwitchIndex input);
+
+}  // namespace stillwell
