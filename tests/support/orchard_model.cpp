@@ -1,0 +1,106 @@
+#include "support/orchard_model.hpp"
+
+#include "stillwell/tank/shapes/prism.hpp"
+
+namespace support {
+
+using namespace stillwell;
+using namespace std::chrono_literals;
+
+namespace {
+
+Tank tank(std::string id, std::string name, std::size_t gauge, Metres full) {
+  Tank result;
+  result.id = std::move(id);
+  result.name = std::move(name);
+  result.gauge = GaugeIndex{gauge};
+  result.mounting = {full + Metres{0.4}, Metres{0.4}, full, Metres{0.1}};
+  result.unusable = Metres{0.1};
+  result.shape = rectangular(Metres{2.5}, Metres{2.0});
+  return result;
+}
+
+Alarm alarm(std::size_t tank_at, AlarmKind kind, Metres at, Priority priority) {
+  Alarm result;
+  result.tank = TankIndex{tank_at};
+  result.kind = kind;
+  result.at = at;
+  result.clears_at = at;
+  result.priority = priority;
+  return result;
+}
+
+Pump pump(std::string id, std::string name, std::size_t to, std::size_t contact) {
+  Pump result;
+  result.id = std::move(id);
+  result.name = std::move(name);
+  result.tank = TankIndex{to};
+  result.contact = ContactIndex{contact};
+  return result;
+}
+
+}  // namespace
+
+Model orchard_model() {
+  Model model;
+  model.id = "orchard";
+  model.name = "Hillside orchard";
+  model.scan = 1s;
+  model.lines = {Line{"shed"}};
+  model.gauges = {Gauge{"header-top", {}}, Gauge{"cistern-top", {}}};
+  model.contacts = {Contact{"lift-contact"}, Contact{"bore-contact"}};
+  model.tanks = {tank("header", "Header tank", 0, Metres{2.45}), tank("cistern", "Cistern", 1, Metres{2.0})};
+  model.alarms = {alarm(0, AlarmKind::low, Metres{0.37}, Priority::medium),
+                  alarm(0, AlarmKind::high, Metres{2.4}, Priority::high),
+                  alarm(1, AlarmKind::low, Metres{0.3}, Priority::medium),
+                  alarm(1, AlarmKind::unwell, Metres{}, Priority::low)};
+  for (auto& each : model.alarms) {
+    each.id = model.tanks[each.tank.at].id + "/" + std::string{to_word(each.kind)};
+  }
+  model.pumps = {pump("lift", "Lift pump", 0, 0), pump("bore", "Bore pump", 1, 1)};
+  model.pumps[0].source = TankIndex{1};
+  return model;
+}
+
+Stamp some_stamp() {
+  using namespace std::chrono;
+  return Stamp{sys_days{2026y / March / 1} + 4h + 12min + 7s + 250ms};
+}
+
+TankView tank_at(const Tank& tank, Metres level) {
+  TankView view;
+  view.level = {level, Metres{0.004}, Quality::good, Reason::none, kSomeInstant - 400ms};
+  view.contents = contents_at(tank, level);
+  view.last_level = level;
+  return view;
+}
+
+TankView tank_gone(const TankView& before, Reason reason) {
+  TankView view;
+  view.level = Level::bad(reason, before.level.at);
+  view.last_level = before.last_level;
+  return view;
+}
+
+View calm_view(const Model& model) {
+  View view;
+  view.tanks = {tank_at(model.tanks[0], Metres{1.742}), tank_at(model.tanks[1], Metres{1.2})};
+  view.alarms.resize(model.alarms.size());
+  view.pumps.resize(model.pumps.size());
+  for (auto& each : view.pumps)
+    each.contact = false;
+  view.pumps[0].run_time = 12h + 24min;
+  view.pumps[0].start_count = 37;
+  view.lines = {LineSample{true, 1204, 3}};
+  return view;
+}
+
+Outcome calm_outcome(const Model& model) {
+  Outcome outcome;
+  outcome.at = kSomeInstant;
+  outcome.contacts.resize(model.contacts.size());
+  outcome.view = calm_view(model);
+  return outcome;
+}
+
+}  // namespace support
