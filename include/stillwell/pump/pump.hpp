@@ -7,6 +7,7 @@
 #include "stillwell/quantity/quantity.hpp"
 #include "stillwell/quantity/time.hpp"
 #include "stillwell/reading/contact.hpp"
+#include "stillwell/reading/delay.hpp"
 #include "stillwell/reading/gauge.hpp"
 #include "stillwell/reading/switch.hpp"
 
@@ -91,15 +92,16 @@ struct PumpMemory {
   std::vector<Instant> starts;  ///< within the last hour, oldest first
   std::optional<Instant> last_start;
   std::optional<Instant> last_stop;
-  std::optional<Instant> doubtful_since;  ///< the contact is not confirmed as ordered, since
-  std::optional<Instant> deviates_since;  ///< feedback contradicts the contact, since
-  bool source_is_low = false;             ///< between source_below and source_clear the last verdict stands
-  bool receiver_is_high = false;
+  Delay doubt;                 ///< the contact is not confirmed as ordered
+  Delay deviation;             ///< the feedback contradicts the confirmed contact
+  bool source_is_low = false;  ///< between source_below and source_clear the last verdict stands
+  bool is_high = false;        ///< likewise between the high trip and where it clears
   int feedback_failures = 0;
   std::optional<Cause> lock_out;
-  std::optional<Cause> first_out;  ///< of the last trip, kept until the next start
+  std::optional<Cause> first_out;  ///< of the last trip, kept until the next one
   bool tripped = false;
-  Duration run_time{0};  ///< in all
+  bool refusal_told = false;  ///< that the motor may run although it is ordered off
+  Duration run_time{0};       ///< in all
   std::uint64_t start_count = 0;
 };
 
@@ -112,7 +114,6 @@ struct PumpEvent {
 struct PumpOutcome {
   Order order = Order::off;
   PumpState state = PumpState::stopped;
-  Verdict verdict = Verdict::stop;
   std::vector<Cause> held_by;  ///< every cause that is not *permit*, worst first
   std::vector<PumpEvent> events;
 };

@@ -13,6 +13,8 @@ class Delay {
  public:
   /// True once the condition holds and its time is used up. A limit of zero counts at once.
   bool step(bool condition, Duration limit, Instant now);
+  /// The condition could not be judged: nothing drains and nothing refills until the next step.
+  void pause();
   void restart() { *this = {}; }
 
  private:

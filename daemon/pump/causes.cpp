@@ -1,0 +1,78 @@
+#include "stillwell/pump/causes.hpp"
+
+#include <array>
+
+namespace stillwell {
+namespace {
+
+using enum Verdict;
+constexpr bool kAtOnce = false;
+constexpr bool kWaitsForMinimumRun = true;
+
+constexpr std::array kRows{
+    CauseRow{Cause::stuck_on, "stuck-on", lock_out, Returns::by_a_person, kAtOnce, "feedback switch",
+             "the contact is off and the motor runs",
+             "isolate the motor by hand, look for a welded contactor, then reset"},
+    CauseRow{Cause::contact_unreachable, "contact-unreachable", trip, Returns::by_itself, kAtOnce,
+             "contact read-back", "the contact is not confirmed to be what it was ordered to be",
+             "treat the pump as live; check the relay module, its supply and the line"},
+    CauseRow{Cause::tank_unknown, "tank-unknown", trip, Returns::by_itself, kAtOnce, "tank level",
+             "the level of its tank is not known", "look at the tank and its gauge"},
+    CauseRow{Cause::source_unknown, "source-unknown", trip, Returns::by_itself, kAtOnce,
+             "level at the far end",
+             "the level of the other tank (suction, or a drain pump's receiver) is not known",
+             "look at that tank and its gauge"},
+    CauseRow{Cause::switch_unknown, "switch-unknown", trip, Returns::by_itself, kAtOnce,
+             "switches it relies on", "a switch it relies on cannot be read",
+             "check the input module, its supply and the line"},
+    CauseRow{Cause::source_low, "source-low", trip, Returns::by_itself, kAtOnce, "suction level",
+             "the suction level is below source_below", "wait for the source to recover to source_clear"},
+    CauseRow{Cause::source_float, "source-float", trip, Returns::by_itself, kAtOnce, "suction float",
+             "the float on the suction side says dry", "wait for the source to recover; check the float"},
+    CauseRow{Cause::tank_high, "tank-high", trip, Returns::by_itself, kAtOnce, "tank level",
+             "the tank is above its high trip", "find out why the stop level did not stop it"},
+    CauseRow{Cause::source_high, "source-high", trip, Returns::by_itself, kAtOnce, "receiver level",
+             "the receiver of a drain pump is above its high trip", "make room in the receiver"},
+    CauseRow{Cause::float_switch, "float", trip, Returns::by_itself, kAtOnce, "float switch",
+             "the trip float is on", "look at the tank; check the float"},
+    CauseRow{Cause::no_feedback, "no-feedback", trip, Returns::by_itself, kAtOnce, "feedback switch",
+             "the contact is on and the motor does not run; twice locks out",
+             "check fuse, overload relay and contactor, then reset"},
+    CauseRow{Cause::over_time, "over-time", lock_out, Returns::by_a_person, kAtOnce, "run time",
+             "it ran longer than run_at_most", "look for a leak, a closed valve or a worn pump, then reset"},
+    CauseRow{Cause::mode_off, "mode-off", stop, Returns::by_a_person, kAtOnce, "mode",
+             "it was switched off by a person", "set its mode to auto"},
+    CauseRow{Cause::window, "window", stop, Returns::by_itself, kWaitsForMinimumRun, "local time",
+             "outside its allowed hours, or the clock is not trusted", "wait, or set the clock"},
+    CauseRow{Cause::power_up, "power-up", hold_start, Returns::by_itself, kAtOnce, "time since start-up",
+             "after_power_up has not passed", "wait"},
+    CauseRow{Cause::rest, "rest", hold_start, Returns::by_itself, kAtOnce, "time since the last stop",
+             "off_at_least has not passed", "wait"},
+    CauseRow{Cause::starts, "starts", hold_start, Returns::by_itself, kAtOnce, "starts within an hour",
+             "starts_per_hour are spent", "wait; if it comes often, widen the start and stop levels"},
+};
+
+}  // namespace
+
+std::span<const CauseRow> cause_table() {
+  return kRows;
+}
+const CauseRow& row_of(Cause cause) {
+  return kRows.at(static_cast<std::size_t>(cause));
+}
+std::string_view to_word(Cause cause) {
+  return row_of(cause).word;
+}
+
+std::string_view to_word(Verdict verdict) {
+  switch (verdict) {
+    case permit: return "permit";
+    case hold_start: return "hold-start";
+    case stop: return "stop";
+    case trip: return "trip";
+    case lock_out: return "lock-out";
+  }
+  return "lock-out";
+}
+
+}  // namespace stillwell

@@ -1,0 +1,166 @@
+#include "stillwell/pump/pump.hpp"
+
+#include "stillwell/pump/evidence.hpp"
+
+#include <algorithm>
+
+namespace stillwell {
+namespace {
+
+constexpr Duration kHour = std::chrono::hours{1};
+/// Common practice, no source: after so long a run with feedback the contactor is proved well again.
+constexpr Duration kProvedBy = std::chrono::minutes{10};
+/// Rule 10: the first missing feedback may have been a dip in the supply; the second is a fault.
+constexpr int kFeedbackFailures = 2;
+
+/// What the level asks for, at the edge that stops the pump (rule 2). Between start and stop level the last
+/// wish stands; an unknown level wishes nothing.
+bool demand_of(const Pump& pump, bool before, const Level& level) {
+  if (!level.usable()) return false;
+  if (pump.duty == Duty::fill) {
+    if (level.highest() <= pump.start_level) return true;
+    return before && level.highest() < pump.stop_level;
+  }
+  if (level.lowest() >= pump.start_level) return true;
+  return before && level.lowest() > pump.stop_level;
+}
+
+/// The objection that ends a run now, if any.
+std::optional<Objection> stopper(const Pump& pump, const PumpMemory& memory,
+                                 const std::vector<Objection>& objections, Instant now) {
+  const bool young = now - memory.ordered_at < pump.limits.on_at_least;
+  for (const Objection& objection : objections) {
+    if (objection.verdict < Verdict::stop) break;
+    if (!(young && row_of(objection.cause).waits_for_minimum_run)) return objection;
+  }
+  return std::nullopt;
+}
+
+/// The verdict after counting: a feedback missing for the second time locks out.
+Verdict counted(PumpMemory& memory, const Objection& objection) {
+  if (objection.cause != Cause::no_feedback || objection.verdict != Verdict::trip) return objection.verdict;
+  ++memory.feedback_failures;
+  return memory.feedback_failures >= kFeedbackFailures ? Verdict::lock_out : Verdict::trip;
+}
+
+PumpEvent::Kind event_of(Verdict verdict) {
+  if (verdict == Verdict::lock_out) return PumpEvent::Kind::lock_out;
+  return verdict == Verdict::trip ? PumpEvent::Kind::trip : PumpEvent::Kind::stop;
+}
+
+/// Whether the motor may be running although nobody wants it to.
+bool refuses_off(Cause cause) {
+  return cause == Cause::stuck_on || cause == Cause::contact_unreachable;
+}
+
+/// The first cause stays first until the trip is over, whatever follows.
+void record(PumpMemory& memory, Verdict verdict, Cause cause) {
+  if (verdict >= Verdict::trip && !memory.tripped) {
+    memory.first_out = cause;
+    memory.tripped = true;
+  }
+  if (verdict == Verdict::lock_out && !memory.lock_out) memory.lock_out = cause;
+  memory.refusal_told = memory.refusal_told || refuses_off(cause);
+}
+
+void order(PumpMemory& memory, Order order, Instant now) {
+  memory.order = order;
+  memory.ordered_at = now;
+  memory.deviation.restart();  // the feedback is judged anew against the new order
+}
+
+void start(PumpMemory& memory, Instant now, std::vector<PumpEvent>& events) {
+  order(memory, Order::on, now);
+  std::erase_if(memory.starts, [now](Instant start) { return now - start >= kHour; });
+  memory.starts.push_back(now);
+  memory.last_start = now;
+  ++memory.start_count;
+  events.push_back({PumpEvent::Kind::start, std::nullopt});
+}
+
+void stop(PumpMemory& memory, Instant now) {
+  memory.run_time += now - memory.ordered_at;
+  memory.last_stop = now;
+  order(memory, Order::off, now);
+}
+
+void while_on(const Pump& pump, PumpMemory& memory, const std::vector<Objection>& objections,
+              PumpOutcome& outcome, Instant now) {
+  if (const auto objection = stopper(pump, memory, objections, now)) {
+    const Verdict verdict = counted(memory, *objection);
+    record(memory, verdict, objection->cause);
+    outcome.events.push_back({event_of(verdict), objection->cause});
+    stop(memory, now);
+  } else if (!memory.demand) {
+    outcome.events.push_back({PumpEvent::Kind::stop, std::nullopt});
+    stop(memory, now);
+  } else if (now - memory.ordered_at >= kProvedBy) {
+    memory.feedback_failures = 0;
+  }
+}
+
+/// A stopped pump is not at peace: its contact or its contactor may refuse to be off, and that is told once.
+void while_off(PumpMemory& memory, const std::vector<Objection>& objections, PumpOutcome& outcome,
+               Instant now) {
+  const Verdict worst = objections.empty() ? Verdict::permit : objections.front().verdict;
+  const bool refuses = worst >= Verdict::trip && refuses_off(objections.front().cause);
+  if (refuses && !memory.refusal_told) {
+    outcome.events.push_back({event_of(worst), objections.front().cause});
+    record(memory, worst, objections.front().cause);
+  }
+  if (!refuses) memory.refusal_told = false;
+  if (worst < Verdict::trip) memory.tripped = false;
+  if (worst == Verdict::permit && memory.demand && !memory.lock_out) start(memory, now, outcome.events);
+}
+
+PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs,
+                   const std::vector<Objection>& objections) {
+  if (memory.lock_out) return PumpState::locked_out;
+  if (memory.order == Order::on) {
+    const bool runs = is_confirmed(pump, inputs, Order::on) &&
+                      (!pump.feedback || (inputs.feedback && inputs.feedback->on.value_or(false)));
+    return runs ? PumpState::running : PumpState::starting;
+  }
+  if (memory.tripped) return PumpState::tripped;
+  if (memory.mode == Mode::off) return PumpState::stopped;
+  const bool wants_to_run = memory.demand || !inputs.tank.usable();
+  return wants_to_run && !objections.empty() ? PumpState::waiting : PumpState::stopped;
+}
+
+}  // namespace
+
+PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
+  const Instant now = inputs.now;
+  if (!memory.began) memory.began = memory.ordered_at = now;
+  memory.demand = demand_of(pump, memory.demand, inputs.tank);
+
+  PumpOutcome outcome;
+  const auto objections = object(pump, memory, inputs);
+  if (memory.order == Order::on) {
+    while_on(pump, memory, objections, outcome, now);
+  } else {
+    while_off(memory, objections, outcome, now);
+  }
+
+  outcome.order = memory.order;
+  outcome.state = state_of(pump, memory, inputs, objections);
+  const Verdict least = memory.order == Order::on ? Verdict::stop : Verdict::hold_start;
+  for (const Objection& objection : objections) {
+    if (objection.verdict >= least) outcome.held_by.push_back(objection.cause);
+  }
+  return outcome;
+}
+
+void set_mode(PumpMemory& memory, Mode mode) {
+  memory.mode = mode;
+}
+
+bool reset(PumpMemory& memory) {
+  if (!memory.lock_out) return false;
+  memory.lock_out.reset();
+  memory.tripped = false;
+  memory.feedback_failures = 0;
+  return true;
+}
+
+}  // namespace stillwell

@@ -1,0 +1,24 @@
+#include "stillwell/pump/pump.hpp"
+
+namespace stillwell {
+
+std::string_view to_word(Duty duty) {
+  return duty == Duty::fill ? "fill" : "drain";
+}
+std::string_view to_word(Mode mode) {
+  return mode == Mode::automatic ? "auto" : "off";
+}
+
+std::string_view to_word(PumpState state) {
+  switch (state) {
+    case PumpState::stopped: return "stopped";
+    case PumpState::waiting: return "waiting";
+    case PumpState::starting: return "starting";
+    case PumpState::running: return "running";
+    case PumpState::tripped: return "tripped";
+    case PumpState::locked_out: return "locked-out";
+  }
+  return "locked-out";
+}
+
+}  // namespace stillwell

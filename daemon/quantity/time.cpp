@@ -1,0 +1,21 @@
+#include "stillwell/quantity/time.hpp"
+
+#include <array>
+#include <cstdio>
+
+namespace stillwell {
+
+std::string to_text(Stamp stamp) {
+  const auto day = std::chrono::floor<std::chrono::days>(stamp);
+  const std::chrono::year_month_day date{day};
+  const std::chrono::hh_mm_ss time{stamp - day};
+  std::array<char, 48> text{};
+  const int length = std::snprintf(
+      text.data(), text.size(), "%04d-%02u-%02uT%02d:%02d:%02d.%03dZ", static_cast<int>(date.year()),
+      static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
+      static_cast<int>(time.hours().count()), static_cast<int>(time.minutes().count()),
+      static_cast<int>(time.seconds().count()), static_cast<int>(time.subseconds().count()));
+  return std::string(text.data(), static_cast<std::size_t>(length));
+}
+
+}  // namespace stillwell

@@ -1,0 +1,116 @@
+#include "stillwell/site/commands.hpp"
+
+#include "stillwell/site/story.hpp"
+
+#include <algorithm>
+
+namespace stillwell {
+namespace {
+
+/// What came of a command, before it is told.
+struct Reply {
+  bool done = false;
+  std::string text;
+};
+
+std::string_view verb_of(CommandKind kind) {
+  switch (kind) {
+    case CommandKind::acknowledge: return "acknowledge";
+    case CommandKind::reset: return "reset";
+    case CommandKind::mode: return "mode";
+  }
+  return "";
+}
+
+template <class List>
+std::optional<std::size_t> find(const List& list, const std::string& id) {
+  const auto found = std::find_if(list.begin(), list.end(), [&](const auto& item) { return item.id == id; });
+  if (found == list.end()) return std::nullopt;
+  return static_cast<std::size_t>(found - list.begin());
+}
+
+template <class List>
+std::string ids_of(const List& list) {
+  std::string text;
+  for (const auto& item : list)
+    text += (text.empty() ? "" : ", ") + item.id;
+  return text.empty() ? "none" : text;
+}
+
+void tell_state(const Model& model, const Memory& memory, std::size_t at, Outcome& outcome) {
+  const Alarm& alarm = model.alarms[at];
+  outcome.events.push_back(
+      tell_alarm(alarm, model.tanks[alarm.tank.at], memory.alarms[at].state, memory.levels[alarm.tank.at]));
+}
+
+Reply acknowledge_all(const Model& model, Memory& memory, Outcome& outcome) {
+  int count = 0;
+  for (std::size_t at = 0; at < model.alarms.size(); ++at) {
+    if (!acknowledge(memory.alarms[at], outcome.at)) continue;
+    tell_state(model, memory, at, outcome);
+    ++count;
+  }
+  return {true, std::to_string(count) + (count == 1 ? " alarm acknowledged" : " alarms acknowledged")};
+}
+
+Reply do_acknowledge(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+  if (command.target == "all") return acknowledge_all(model, memory, outcome);
+  const auto at = find(model.alarms, command.target);
+  if (!at) return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(model.alarms)};
+  if (!acknowledge(memory.alarms[*at], outcome.at))
+    return {false, command.target + " has nothing to acknowledge"};
+  tell_state(model, memory, *at, outcome);
+  return {true, command.target + " acknowledged"};
+}
+
+Reply do_reset(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+  if (const auto at = find(model.pumps, command.target)) {
+    if (!reset(memory.pumps[*at])) return {false, command.target + " is not locked out"};
+    return {true, command.target + " reset; it starts when its level asks for it and nothing holds it"};
+  }
+  if (const auto at = find(model.alarms, command.target)) {
+    if (memory.alarms[*at].active) return {false, command.target + " still stands; its cause must go first"};
+    if (!reset(memory.alarms[*at], outcome.at)) return {false, command.target + " is not latched"};
+    tell_state(model, memory, *at, outcome);
+    return {true, command.target + " reset"};
+  }
+  return {false, "no pump or alarm is named '" + command.target + "'; pumps: " + ids_of(model.pumps) +
+                     "; alarms: " + ids_of(model.alarms)};
+}
+
+Reply do_mode(const Model& model, Memory& memory, const Command& command) {
+  const auto at = find(model.pumps, command.target);
+  if (!at) return {false, "no pump is named '" + command.target + "'; there are: " + ids_of(model.pumps)};
+  if (command.argument == "auto") {
+    set_mode(memory.pumps[*at], Mode::automatic);
+  } else if (command.argument == "off") {
+    set_mode(memory.pumps[*at], Mode::off);
+  } else {
+    return {false, "'" + command.argument + "' is not a mode; expected auto or off"};
+  }
+  return {true, command.target + " is now in mode " + command.argument};
+}
+
+Reply carry_out(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+  switch (command.kind) {
+    case CommandKind::acknowledge: return do_acknowledge(model, memory, command, outcome);
+    case CommandKind::reset: return do_reset(model, memory, command, outcome);
+    case CommandKind::mode: return do_mode(model, memory, command);
+  }
+  return {false, "unknown command"};
+}
+
+}  // namespace
+
+void obey(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+  const Reply reply = carry_out(model, memory, command, outcome);
+  const std::string verb{verb_of(command.kind)};
+  outcome.events.push_back({.kind = EventKind::command,
+                            .of = command.target,
+                            .cause = verb,
+                            .text = (reply.done ? "" : "refused: ") + reply.text + ".",
+                            .values = {}});
+  outcome.answers.push_back({command.number, reply.done, reply.text});
+}
+
+}  // namespace stillwell

@@ -1,0 +1,172 @@
+#include "stillwell/site/solve.hpp"
+
+#include "stillwell/site/commands.hpp"
+#include "stillwell/site/story.hpp"
+
+#include <algorithm>
+
+namespace stillwell {
+namespace {
+
+/// One scan in the making. The functions below are its steps, in the order in which solve() calls them.
+struct Scan {
+  const Model& model;
+  Memory& memory;
+  const InputImage& image;
+  Instant now;
+  Outcome outcome;
+  std::vector<SwitchState> switches;
+  std::vector<Level> levels;  ///< by tank
+};
+
+template <class T>
+T at_or_none(const std::vector<T>& list, std::size_t at) {
+  return at < list.size() ? list[at] : T{};
+}
+
+void read_switches(Scan& scan) {
+  for (std::size_t at = 0; at < scan.model.switches.size(); ++at) {
+    scan.switches.push_back(follow(scan.memory.switches[at], at_or_none(scan.image.readings.switches, at),
+                                   scan.model.switches[at].rules, scan.now));
+  }
+}
+
+void read_levels(Scan& scan) {
+  for (const Tank& tank : scan.model.tanks) {
+    const std::size_t gauge = tank.gauge.at;
+    scan.levels.push_back(follow(scan.memory.gauges[gauge], at_or_none(scan.image.readings.gauges, gauge),
+                                 scan.model.gauges[gauge].rules, tank.mounting, scan.now));
+  }
+}
+
+void tell_changes_of_quality(Scan& scan) {
+  for (std::size_t at = 0; at < scan.levels.size(); ++at) {
+    Level& before = scan.memory.levels[at];
+    const Level& level = scan.levels[at];
+    if (level.quality != before.quality) {
+      scan.outcome.events.push_back(tell_quality(scan.model.tanks[at], before, level));
+    }
+    before = level;
+  }
+}
+
+void obey_commands(Scan& scan) {
+  for (const Command& command : scan.image.commands)
+    obey(scan.model, scan.memory, command, scan.outcome);
+}
+
+void follow_alarms(Scan& scan) {
+  for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
+    const Alarm& alarm = scan.model.alarms[at];
+    const Level& level = scan.levels[alarm.tank.at];
+    AlarmMemory& memory = scan.memory.alarms[at];
+    if (follow(memory, alarm, level, scan.now)) {
+      scan.outcome.events.push_back(tell_alarm(alarm, scan.model.tanks[alarm.tank.at], memory.state, level));
+    }
+    scan.outcome.view.alarms.push_back({memory.state, memory.since});
+  }
+}
+
+PumpInputs inputs_of(const Scan& scan, const Pump& pump) {
+  const auto level = [&](TankIndex tank) { return scan.levels[tank.at]; };
+  const auto state = [&](SwitchIndex input) { return scan.switches[input.at]; };
+  PumpInputs inputs{.tank = level(pump.tank)};
+  if (pump.source) inputs.source = level(*pump.source);
+  if (pump.receiver) inputs.receiver = level(*pump.receiver);
+  if (pump.float_trip) inputs.float_trip = state(*pump.float_trip);
+  if (pump.source_float) inputs.source_float = state(*pump.source_float);
+  if (pump.feedback) inputs.feedback = state(pump.feedback->input);
+  inputs.contact = at_or_none(scan.image.readings.contacts, pump.contact.at);
+  inputs.minute_of_day = scan.image.minute_of_day;
+  inputs.now = scan.now;
+  return inputs;
+}
+
+PumpView view_of(const PumpMemory& memory, const PumpInputs& inputs, const PumpOutcome& outcome) {
+  const Duration this_run = memory.order == Order::on ? inputs.now - memory.ordered_at : Duration{0};
+  return {.state = outcome.state,
+          .order = outcome.order,
+          .contact = inputs.contact.on,
+          .mode = memory.mode,
+          .held_by = outcome.held_by,
+          .first_out = memory.first_out,
+          .run_time = memory.run_time + this_run,
+          .start_count = memory.start_count};
+}
+
+void solve_pumps(Scan& scan) {
+  scan.outcome.contacts.assign(scan.model.contacts.size(), Order::off);
+  for (std::size_t at = 0; at < scan.model.pumps.size(); ++at) {
+    const Pump& pump = scan.model.pumps[at];
+    PumpMemory& memory = scan.memory.pumps[at];
+    const PumpInputs inputs = inputs_of(scan, pump);
+    const PumpOutcome outcome = solve(pump, memory, inputs);
+    scan.outcome.contacts[pump.contact.at] = outcome.order;
+    for (const PumpEvent& event : outcome.events) {
+      scan.outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source}));
+    }
+    scan.outcome.view.pumps.push_back(view_of(memory, inputs, outcome));
+  }
+}
+
+void show_tanks(Scan& scan) {
+  for (std::size_t at = 0; at < scan.model.tanks.size(); ++at) {
+    const Tank& tank = scan.model.tanks[at];
+    const Level& level = scan.levels[at];
+    TankView view{.level = level, .contents = {}, .last_level = scan.memory.gauges[tank.gauge.at].accepted};
+    if (level.usable()) view.contents = contents_at(tank, *level.level);
+    scan.outcome.view.tanks.push_back(view);
+  }
+  scan.outcome.view.lines = scan.image.readings.lines;
+}
+
+bool reads(const Pump& pump, SwitchIndex input) {
+  return pump.float_trip == input || pump.source_float == input ||
+         (pump.feedback && pump.feedback->input == input);
+}
+
+}  // namespace
+
+Memory remember_nothing(const Model& model) {
+  Memory memory;
+  memory.gauges.resize(model.gauges.size());
+  memory.switches.resize(model.switches.size());
+  memory.levels.resize(model.tanks.size());
+  memory.alarms.resize(model.alarms.size());
+  for (const Pump& pump : model.pumps)
+    memory.pumps.push_back({.mode = pump.first_mode});
+  return memory;
+}
+
+Outcome solve(const Model& model, Memory& memory, const InputImage& image, Instant now) {
+  Scan scan{.model = model,
+            .memory = memory,
+            .image = image,
+            .now = now,
+            .outcome = {.at = now},
+            .switches = {},
+            .levels = {}};
+  read_switches(scan);
+  read_levels(scan);
+  tell_changes_of_quality(scan);
+  obey_commands(scan);
+  follow_alarms(scan);
+  solve_pumps(scan);
+  show_tanks(scan);
+  return std::move(scan.outcome);
+}
+
+bool guards_a_pump(const Model& model, GaugeIndex gauge) {
+  return std::any_of(model.pumps.begin(), model.pumps.end(), [&](const Pump& pump) {
+    const auto stands_in = [&](TankIndex tank) { return model.tanks[tank.at].gauge == gauge; };
+    return stands_in(pump.tank) || (pump.source && stands_in(*pump.source)) ||
+           (pump.receiver && stands_in(*pump.receiver));
+  });
+}
+
+bool guards_a_pump(const Model& model, SwitchIndex input) {
+  return std::any_of(model.pumps.begin(), model.pumps.end(),
+                     [&](const Pump& pump) { return reads(pump, input); });
+}
+
+}  // namespace stillwell

@@ -1,0 +1,122 @@
+#include "stillwell/site/story.hpp"
+
+#include "stillwell/quantity/units.hpp"
+
+namespace stillwell {
+namespace {
+
+std::string word(std::string_view text) {
+  return std::string(text);
+}
+
+std::string name_of(const std::string& name, const std::string& id) {
+  return name.empty() ? id : name;
+}
+
+/// "1.203 m (47.8 %)", or why there is no number.
+std::string describe(const Tank& tank, const Level& level) {
+  if (!level.usable()) return "unknown (" + word(to_word(level.reason)) + ")";
+  return to_text(*level.level) + " (" + to_text(percent_of(tank, *level.level)) + ")";
+}
+
+std::string_view advice(AlarmKind kind) {
+  switch (kind) {
+    case AlarmKind::low_low:
+    case AlarmKind::low: return "Save water and look at the supply.";
+    case AlarmKind::high:
+    case AlarmKind::high_high: return "Find out what fills it before it overflows.";
+    case AlarmKind::unwell: return "The level is not known: look at the gauge, its supply and its line.";
+  }
+  return "";
+}
+
+std::string alarm_text(const Alarm& alarm, const Tank& tank, AlarmState state, const Level& level) {
+  const std::string what = name_of(tank.name, tank.id) + ": " + word(to_word(alarm.kind)) + " alarm";
+  switch (state) {
+    case AlarmState::normal: return what + " has ended.";
+    case AlarmState::acknowledged: return what + " acknowledged; it still stands.";
+    case AlarmState::returned_unacknowledged:
+      return what + " has returned by itself; nobody acknowledged it yet.";
+    case AlarmState::latched_unacknowledged:
+      return what + " has returned and is latched; acknowledge and reset it.";
+    case AlarmState::latched_acknowledged: return what + " has returned and is latched; reset it.";
+    case AlarmState::unacknowledged: break;
+  }
+  const std::string where = alarm.kind == AlarmKind::unwell
+                                ? ", level " + describe(tank, level)
+                                : ", level " + describe(tank, level) + ", set point " + to_text(alarm.at);
+  return what + where + ". " + word(advice(alarm.kind));
+}
+
+void add_level(Event& event, const std::string& name, const Level& level) {
+  if (level.usable()) event.values.emplace_back(name, level.level->value());
+}
+
+EventKind kind_of(PumpEvent::Kind kind) {
+  switch (kind) {
+    case PumpEvent::Kind::start: return EventKind::start;
+    case PumpEvent::Kind::stop: return EventKind::stop;
+    case PumpEvent::Kind::trip: return EventKind::trip;
+    case PumpEvent::Kind::lock_out: return EventKind::lockout;
+  }
+  return EventKind::stop;
+}
+
+std::string_view verb_of(PumpEvent::Kind kind) {
+  switch (kind) {
+    case PumpEvent::Kind::start: return " started";
+    case PumpEvent::Kind::stop: return " stopped";
+    case PumpEvent::Kind::trip: return " tripped";
+    case PumpEvent::Kind::lock_out: return " is locked out and needs a reset";
+  }
+  return "";
+}
+
+std::string level_text(const Pump& pump, const PumpEvent& event) {
+  const bool started = event.kind == PumpEvent::Kind::start;
+  return "its tank reached the " +
+         (started ? "start level " + to_text(pump.start_level) : "stop level " + to_text(pump.stop_level));
+}
+
+}  // namespace
+
+Event tell_quality(const Tank& tank, const Level& before, const Level& now) {
+  Event event{.kind = EventKind::quality, .of = tank.id};
+  event.cause = word(now.quality == Quality::good ? to_word(now.quality) : to_word(now.reason));
+  event.text = name_of(tank.name, tank.id) + ": level " +
+               (now.usable() ? word(to_word(now.quality)) + ", " + describe(tank, now)
+                             : "not known: " + word(to_word(now.reason)));
+  if (!now.usable() && before.usable()) event.text += "; last known " + describe(tank, before);
+  event.text += ".";
+  add_level(event, now.usable() ? "level_m" : "last_level_m", now.usable() ? now : before);
+  return event;
+}
+
+Event tell_alarm(const Alarm& alarm, const Tank& tank, AlarmState state, const Level& level) {
+  Event event{.kind = EventKind::alarm, .of = alarm.id, .cause = word(to_word(state))};
+  event.text = alarm_text(alarm, tank, state, level);
+  add_level(event, "level_m", level);
+  if (alarm.kind != AlarmKind::unwell) event.values.emplace_back("limit_m", alarm.at.value());
+  return event;
+}
+
+Event tell_pump(const Pump& pump, const PumpEvent& event, const PumpLevels& levels) {
+  Event told{.kind = kind_of(event.kind), .of = pump.id};
+  const std::string what = name_of(pump.name, pump.id) + word(verb_of(event.kind)) + ": ";
+  if (event.cause) {
+    const CauseRow& row = row_of(*event.cause);
+    told.cause = word(row.word);
+    told.text = what + word(row.text) + ". " + word(row.remedy) + ".";
+  } else {
+    told.cause = event.kind == PumpEvent::Kind::start ? "start-level" : "stop-level";
+    told.text = what + level_text(pump, event) + ".";
+  }
+  add_level(told, "tank_m", levels.tank);
+  if (levels.source) add_level(told, "source_m", *levels.source);
+  if (event.cause == Cause::source_low && pump.source_below) {
+    told.values.emplace_back("limit_m", pump.source_below->value());
+  }
+  return told;
+}
+
+}  // namespace stillwell

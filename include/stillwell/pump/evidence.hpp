@@ -1,0 +1,24 @@
+#pragma once
+// What speaks against running a pump. Each question starts from *no* and is answered *yes* only by evidence
+// that is there: a missing value and a number that is none both lose.
+
+#include "stillwell/pump/pump.hpp"
+
+#include <vector>
+
+namespace stillwell {
+
+/// A cause that holds, and how hard: the row's own verdict, or hold_start while it is only suspected.
+struct Objection {
+  Cause cause;
+  Verdict verdict;
+};
+
+/// Every objection of this scan, worst first; equal ones in the order of the cause table. Updates the
+/// hystereses and delays in the memory.
+std::vector<Objection> object(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs);
+
+/// Whether the contact is confirmed to be what it was ordered to be.
+bool is_confirmed(const Pump& pump, const PumpInputs& inputs, Order order);
+
+}  // namespace stillwell
