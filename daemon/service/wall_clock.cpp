@@ -1,0 +1,36 @@
+#include "stillwell/service/wall_clock.hpp"
+
+#include <sys/timex.h>
+
+#include <cstdlib>
+#include <ctime>
+
+namespace stillwell::service {
+namespace {
+
+bool is_synchronised() {
+  timex query{};
+  const int state = ::adjtimex(&query);
+  return state != -1 && state != TIME_ERROR;
+}
+
+}  // namespace
+
+Stamp wall_now() { return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()); }
+
+void use_timezone(const std::string& zone) {
+  if (!zone.empty()) ::setenv("TZ", (":" + zone).c_str(), 1);
+  ::tzset();
+}
+
+std::optional<int> minute_of_day(std::optional<Stamp> newest_known) {
+  const Stamp now = wall_now();
+  const bool goes_on = newest_known && now > *newest_known;
+  if (!goes_on && !is_synchronised()) return std::nullopt;
+  const std::time_t seconds = std::chrono::system_clock::to_time_t(now);
+  std::tm local{};
+  if (::localtime_r(&seconds, &local) == nullptr) return std::nullopt;
+  return local.tm_hour * 60 + local.tm_min;
+}
+
+}  // namespace stillwell::service

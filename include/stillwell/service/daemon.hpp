@@ -1,0 +1,23 @@
+#pragma once
+// The daemon: builds the rooms, connects them, and waits for the end.
+
+#include <filesystem>
+#include <iosfwd>
+
+namespace stillwell::service {
+
+struct DaemonOptions {
+  std::filesystem::path configuration;
+  std::filesystem::path state_directory;
+  std::filesystem::path socket;
+};
+
+/// Runs until SIGTERM or SIGINT. Exit code: 0 stopped in order, 2 configuration, 3 field or state unusable,
+/// 1 the daemon failed or a contact could not be confirmed off.
+int run(const DaemonOptions& options, std::ostream& err);
+
+/// Writes every contact off and confirms it, when no daemon does. Exit code: 0 all confirmed, 2 configuration,
+/// 3 some contact unconfirmed, 4 a daemon is running.
+int release(const DaemonOptions& options, std::ostream& out, std::ostream& err);
+
+}  // namespace stillwell::service

@@ -1,0 +1,37 @@
+#pragma once
+// Commands on their way into the scan and answers on their way back. Senders wait, the scan never does.
+
+#include <condition_variable>
+#include <cstdint>
+#include <map>
+#include <mutex>
+#include <set>
+#include <vector>
+
+#include "stillwell/quantity/time.hpp"
+#include "stillwell/site/command.hpp"
+
+namespace stillwell::service {
+
+class Inbox {
+ public:
+  /// Hands a command to the next scan and waits for its answer; after `limit` the answer is a refusal that says
+  /// that the rules did not get to it, and the command is withdrawn if it was still waiting.
+  Answer ask(Command command, Duration limit);
+
+  /// What came since the last scan.
+  std::vector<Command> take();
+  void answer(const std::vector<Answer>& answers);
+
+ private:
+  static constexpr std::size_t kMostWaiting = 64;  // a person sends one at a time; more is a runaway script
+
+  std::mutex mutex_;
+  std::condition_variable answered_;
+  std::vector<Command> waiting_;
+  std::map<std::uint64_t, Answer> answers_;  ///< only of senders that still wait
+  std::set<std::uint64_t> senders_;
+  std::uint64_t next_ = 1;
+};
+
+}  // namespace stillwell::service

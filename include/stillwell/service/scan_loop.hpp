@@ -1,0 +1,57 @@
+#pragma once
+// The scan: read the newest image, solve, drive the contacts, hand over to the report. Its thread waits for
+// nothing but its own timer and the arrival of a reading.
+
+#include <atomic>
+#include <functional>
+#include <mutex>
+#include <thread>
+
+#include "stillwell/field/field.hpp"
+#include "stillwell/service/bell.hpp"
+#include "stillwell/service/inbox.hpp"
+#include "stillwell/site/solve.hpp"
+
+namespace stillwell::service {
+
+/// How well the scan keeps its time.
+struct ScanHealth {
+  std::uint64_t scans = 0;
+  Duration worst_delay{0};  ///< longest time from when a scan was due until it began
+};
+
+class ScanLoop {
+ public:
+  struct Parts {
+    const Model& model;
+    field::Field& field;
+    Inbox& inbox;
+    Bell& bell;                                          ///< rung when a reading arrived
+    std::function<void(const Outcome&)> tell;            ///< must not block
+    std::function<std::optional<int>()> minute_of_day;   ///< must not block
+  };
+
+  explicit ScanLoop(Parts parts);
+  ~ScanLoop();
+  ScanLoop(const ScanLoop&) = delete;
+  ScanLoop& operator=(const ScanLoop&) = delete;
+
+  void start();
+  void stop();
+  [[nodiscard]] ScanHealth health() const;
+  /// False once the loop ended by a fault of our own; contacts were ordered off then.
+  [[nodiscard]] bool is_well() const { return well_; }
+
+ private:
+  void run();
+  void scan(Instant now);
+
+  Parts parts_;
+  Memory memory_;
+  mutable std::mutex mutex_;
+  ScanHealth health_;
+  std::atomic<bool> well_{true};
+  std::thread thread_;
+};
+
+}  // namespace stillwell::service
