@@ -1,0 +1,86 @@
+#!/usr/bin/env bash
+# Builds stillwell and passes every test, on a fresh Debian 12 as root or through sudo.
+#
+#   tests/run.sh           plain build, sanitizer builds, format and static analysis (what CI does)
+#   tests/run.sh --quick   plain build and its tests only
+#   tests/run.sh --all     as without options, with the full-size random campaigns
+#
+# Ends with one line "N passed, N failed" and exits 0 only when nothing failed.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+mode=${1:-}
+case "$mode" in
+  '' | --quick | --all) ;;
+  *) echo "usage: tests/run.sh [--quick|--all]" >&2; exit 2 ;;
+esac
+[ "$mode" = --all ] && export STILLWELL_FULL=1
+
+source tests/packages.sh
+install_missing build demo test
+
+build_root=${BUILD_ROOT:-build}
+logs=$build_root/logs
+mkdir -p "$logs"
+passed=0
+failed=0
+
+count() {  # count NAME PASSED FAILED
+  passed=$((passed + $2))
+  failed=$((failed + $3))
+  printf '%s: %d passed, %d failed\n\n' "$1" "$2" "$3"
+}
+
+# A step that is one test of its own: it passes when the command does.
+check() {  # check NAME COMMAND…
+  local name=$1
+  shift
+  if "$@" >"$logs/$name.log" 2>&1; then
+    count "$name" 1 0
+  else
+    tail -n 60 "$logs/$name.log"
+    count "$name" 0 1
+  fi
+}
+
+# Configure, build and run the tests of one kind of build.
+suite() {  # suite NAME BUILD_TYPE SANITIZERS [CTEST OPTIONS…]
+  local name=$1 type=$2 sanitizers=$3
+  shift 3
+  local build=$build_root/$name
+  if ! { cmake -S . -B "$build" -DCMAKE_BUILD_TYPE="$type" -DSTILLWELL_SANITIZE="$sanitizers" &&
+    cmake --build "$build" -j "$(nproc)"; } >"$logs/$name-build.log" 2>&1; then
+    grep -E 'error|Error' -A 5 "$logs/$name-build.log" | head -n 60
+    count "$name (build)" 0 1
+    return
+  fi
+  local result=0
+  ctest --test-dir "$build" --output-on-failure --no-tests=error -j "$(nproc)" "$@" >"$logs/$name.log" 2>&1 || result=$?
+  local total bad
+  total=$(sed -nE 's/^[0-9]+% tests passed, ([0-9]+) tests failed out of ([0-9]+)$/\2/p' "$logs/$name.log")
+  bad=$(sed -nE 's/^[0-9]+% tests passed, ([0-9]+) tests failed out of ([0-9]+)$/\1/p' "$logs/$name.log")
+  if [ -z "$total" ] || { [ "$result" -ne 0 ] && [ "$bad" -eq 0 ]; }; then
+    tail -n 60 "$logs/$name.log"
+    count "$name (run)" 0 1
+    return
+  fi
+  [ "$bad" -eq 0 ] || grep -vE '^ *[0-9]+/[0-9]+ Test .* Passed' "$logs/$name.log" | tail -n 200
+  count "$name" $((total - bad)) "$bad"
+}
+
+sources() { git ls-files -co --exclude-standard 'daemon/*.cpp' 'tests/*.cpp'; }
+headers() { git ls-files -co --exclude-standard 'include/*.hpp' 'tests/*.hpp'; }
+
+format_is_clean() { { sources; headers; } | xargs clang-format --dry-run -Werror; }
+tidy_is_clean() { sources | grep '^daemon/' | xargs -P "$(nproc)" -n 4 clang-tidy -p "$build_root/plain" --quiet; }
+
+suite plain RelWithDebInfo ""
+if [ "$mode" != --quick ]; then
+  check format format_is_clean
+  check tidy tidy_is_clean
+  suite address Debug address,undefined
+  TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread Debug thread -R 'test_(field|report|service|e2e)'
+fi
+
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ]
