@@ -1,14 +1,5 @@
 #include "stillwell/service/daemon.hpp"
 
-#include <pthread.h>
-#include <spdlog/spdlog.h>
-#include <systemd/sd-daemon.h>
-
-#include <csignal>
-#include <ctime>
-#include <exception>
-#include <ostream>
-
 #include "stillwell/field/clock.hpp"
 #include "stillwell/field/field.hpp"
 #include "stillwell/report/report.hpp"
@@ -18,6 +9,15 @@
 #include "stillwell/service/logging.hpp"
 #include "stillwell/service/scan_loop.hpp"
 #include "stillwell/service/wall_clock.hpp"
+
+#include <csignal>
+#include <ctime>
+#include <exception>
+#include <ostream>
+
+#include <pthread.h>
+#include <spdlog/spdlog.h>
+#include <systemd/sd-daemon.h>
 
 namespace stillwell::service {
 namespace {
@@ -44,7 +44,8 @@ void keep_signals_for_supervisor() {
 
 std::optional<config::Configuration> load(const std::filesystem::path& file, std::ostream& err) {
   config::Loaded loaded = config::load(file);
-  for (const config::Problem& problem : loaded.problems) err << problem.to_text() << '\n';
+  for (const config::Problem& problem : loaded.problems)
+    err << problem.to_text() << '\n';
   if (!loaded.configuration) err << "stillwell: the configuration has errors; nothing was started\n";
   return std::move(loaded.configuration);
 }
@@ -71,8 +72,8 @@ class Watch {
   std::vector<Instant> moved_;
 };
 
-/// Waits for a signal, feeding the service manager's watchdog meanwhile. True when asked to end, false when the
-/// scan failed.
+/// Waits for a signal, feeding the service manager's watchdog meanwhile. True when asked to end, false when
+/// the scan failed.
 bool supervise(const ScanLoop& loop, const field::Field& field) {
   const sigset_t set = end_signals();
   Watch watch;
@@ -154,7 +155,8 @@ int release(const DaemonOptions& options, std::ostream& out, std::ostream& err) 
   const Readings readings = field.latest();
   for (std::size_t at = 0; at < readings.contacts.size(); ++at) {
     const auto& on = readings.contacts[at].on;
-    if (!on || *on) err << configuration->wiring.contacts[at].id << " is NOT confirmed off: treat its pump as live\n";
+    if (!on || *on)
+      err << configuration->wiring.contacts[at].id << " is NOT confirmed off: treat its pump as live\n";
   }
   return kUnreachable;
 }

@@ -6,7 +6,8 @@ namespace stillwell::service {
 
 Answer Inbox::ask(Command command, Duration limit) {
   std::unique_lock lock{mutex_};
-  if (waiting_.size() >= kMostWaiting) return {0, false, "too many commands are waiting; try again in a moment"};
+  if (waiting_.size() >= kMostWaiting)
+    return {0, false, "too many commands are waiting; try again in a moment"};
   const std::uint64_t number = next_++;
   command.number = number;
   waiting_.push_back(std::move(command));

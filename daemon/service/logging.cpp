@@ -1,11 +1,11 @@
 #include "stillwell/service/logging.hpp"
 
+#include <cstdlib>
+#include <memory>
+
 #include <spdlog/pattern_formatter.h>
 #include <spdlog/sinks/stdout_sinks.h>
 #include <spdlog/spdlog.h>
-
-#include <cstdlib>
-#include <memory>
 
 namespace stillwell::service {
 namespace {
@@ -37,7 +37,8 @@ class PriorityFlag final : public spdlog::custom_flag_formatter {
 }  // namespace
 
 void set_up_logging() {
-  auto logger = std::make_shared<spdlog::logger>("stillwell", std::make_shared<spdlog::sinks::stderr_sink_mt>());
+  auto logger =
+      std::make_shared<spdlog::logger>("stillwell", std::make_shared<spdlog::sinks::stderr_sink_mt>());
   auto formatter = std::make_unique<spdlog::pattern_formatter>();
   if (std::getenv("JOURNAL_STREAM") != nullptr) {  // journald stamps each line itself
     formatter->add_flag<PriorityFlag>('*').set_pattern("%*%v");

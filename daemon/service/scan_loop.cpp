@@ -1,17 +1,19 @@
 #include "stillwell/service/scan_loop.hpp"
 
-#include <spdlog/spdlog.h>
+#include "stillwell/field/clock.hpp"
 
 #include <algorithm>
 #include <exception>
 
-#include "stillwell/field/clock.hpp"
+#include <spdlog/spdlog.h>
 
 namespace stillwell::service {
 
 ScanLoop::ScanLoop(Parts parts) : parts_{std::move(parts)}, memory_{remember_nothing(parts_.model)} {}
 
-ScanLoop::~ScanLoop() { stop(); }
+ScanLoop::~ScanLoop() {
+  stop();
+}
 
 void ScanLoop::start() {
   thread_ = std::thread{[this] { run(); }};
@@ -45,10 +47,11 @@ void ScanLoop::run() try {
     scan(now);
     const std::lock_guard lock{mutex_};
     ++health_.scans;
-    if (now >= due) {
-      health_.worst_delay = std::max(health_.worst_delay, now - due);
-      due = std::max(due + parts_.model.scan, now);
-    }
+    if (now < due) continue;  // rung, not due
+    const Duration delay = now - due;
+    health_.worst_delay = std::max(health_.worst_delay, delay);
+    health_.missed += static_cast<std::uint64_t>(delay / parts_.model.scan);
+    due = std::max(due + parts_.model.scan, now);
   }
 } catch (const std::exception& fault) {
   parts_.field.drive(std::vector<Order>(parts_.model.contacts.size(), Order::off), field::now());

@@ -1,9 +1,9 @@
 #include "stillwell/service/wall_clock.hpp"
 
-#include <sys/timex.h>
-
 #include <cstdlib>
 #include <ctime>
+
+#include <sys/timex.h>
 
 namespace stillwell::service {
 namespace {
@@ -16,7 +16,9 @@ bool is_synchronised() {
 
 }  // namespace
 
-Stamp wall_now() { return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now()); }
+Stamp wall_now() {
+  return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());
+}
 
 void use_timezone(const std::string& zone) {
   if (!zone.empty()) ::setenv("TZ", (":" + zone).c_str(), 1);

@@ -1,10 +1,10 @@
 #pragma once
 // What wakes the scan before its time: any thread rings, nobody waits for the ringing.
 
+#include "stillwell/quantity/time.hpp"
+
 #include <condition_variable>
 #include <mutex>
-
-#include "stillwell/quantity/time.hpp"
 
 namespace stillwell::service {
 

@@ -1,6 +1,9 @@
 #pragma once
 // Commands on their way into the scan and answers on their way back. Senders wait, the scan never does.
 
+#include "stillwell/quantity/time.hpp"
+#include "stillwell/site/command.hpp"
+
 #include <condition_variable>
 #include <cstdint>
 #include <map>
@@ -8,15 +11,12 @@
 #include <set>
 #include <vector>
 
-#include "stillwell/quantity/time.hpp"
-#include "stillwell/site/command.hpp"
-
 namespace stillwell::service {
 
 class Inbox {
  public:
-  /// Hands a command to the next scan and waits for its answer; after `limit` the answer is a refusal that says
-  /// that the rules did not get to it, and the command is withdrawn if it was still waiting.
+  /// Hands a command to the next scan and waits for its answer; after `limit` the answer is a refusal that
+  /// says that the rules did not get to it, and the command is withdrawn if it was still waiting.
   Answer ask(Command command, Duration limit);
 
   /// What came since the last scan.

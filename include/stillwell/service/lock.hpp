@@ -1,10 +1,10 @@
 #pragma once
 // One daemon a state directory. The lock is taken before anything is touched, and goes with the process.
 
+#include "stillwell/quantity/result.hpp"
+
 #include <filesystem>
 #include <memory>
-
-#include "stillwell/quantity/result.hpp"
 
 namespace stillwell::service {
 

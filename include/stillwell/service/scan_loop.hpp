@@ -2,22 +2,23 @@
 // The scan: read the newest image, solve, drive the contacts, hand over to the report. Its thread waits for
 // nothing but its own timer and the arrival of a reading.
 
-#include <atomic>
-#include <functional>
-#include <mutex>
-#include <thread>
-
 #include "stillwell/field/field.hpp"
 #include "stillwell/service/bell.hpp"
 #include "stillwell/service/inbox.hpp"
 #include "stillwell/site/solve.hpp"
+
+#include <atomic>
+#include <functional>
+#include <mutex>
+#include <thread>
 
 namespace stillwell::service {
 
 /// How well the scan keeps its time.
 struct ScanHealth {
   std::uint64_t scans = 0;
-  Duration worst_delay{0};  ///< longest time from when a scan was due until it began
+  std::uint64_t missed = 0;  ///< whole periods in which no scan began although one was due
+  Duration worst_delay{0};   ///< longest time from when a scan was due until it began
 };
 
 class ScanLoop {
@@ -26,9 +27,9 @@ class ScanLoop {
     const Model& model;
     field::Field& field;
     Inbox& inbox;
-    Bell& bell;                                          ///< rung when a reading arrived
-    std::function<void(const Outcome&)> tell;            ///< must not block
-    std::function<std::optional<int>()> minute_of_day;   ///< must not block
+    Bell& bell;                                         ///< rung when a reading arrived
+    std::function<void(const Outcome&)> tell;           ///< must not block
+    std::function<std::optional<int>()> minute_of_day;  ///< must not block
   };
 
   explicit ScanLoop(Parts parts);

@@ -1,10 +1,10 @@
 #pragma once
 // The wall clock, for stamps and windows only.
 
+#include "stillwell/quantity/time.hpp"
+
 #include <optional>
 #include <string>
-
-#include "stillwell/quantity/time.hpp"
 
 namespace stillwell::service {
 

@@ -1,0 +1,56 @@
+#include "stillwell/service/inbox.hpp"
+
+#include <thread>
+
+#include "support/catch.hpp"
+
+using namespace stillwell;
+using namespace std::chrono_literals;
+
+namespace {
+
+Command mode_off() {
+  return {.kind = CommandKind::mode, .target = "lift", .argument = "off"};
+}
+
+}  // namespace
+
+TEST_CASE("inbox: a command reaches the next scan and its answer the sender", "[service][command]") {
+  service::Inbox inbox;
+  Answer answer;
+  std::thread sender{[&] { answer = inbox.ask(mode_off(), 10s); }};
+  std::vector<Command> taken;
+  while (taken.empty())
+    taken = inbox.take();
+  inbox.answer({{taken[0].number, true, "lift is now in mode off"}});
+  sender.join();
+
+  CHECK(taken[0].target == "lift");
+  CHECK(taken[0].argument == "off");
+  CHECK(answer.done);
+  CHECK(answer.text == "lift is now in mode off");
+}
+
+TEST_CASE("inbox: a command that no scan takes is refused and withdrawn", "[service][command]") {
+  service::Inbox inbox;
+  const Answer answer = inbox.ask(mode_off(), 20ms);
+  CHECK_FALSE(answer.done);
+  CHECK(answer.text.find("no answer in time") != std::string::npos);
+  CHECK(inbox.take().empty());
+}
+
+TEST_CASE("inbox: an answer that comes too late goes to nobody", "[service][command]") {
+  service::Inbox inbox;
+  Answer late;
+  std::thread sender{[&] { late = inbox.ask(mode_off(), 50ms); }};
+  std::vector<Command> taken;
+  while (taken.empty())
+    taken = inbox.take();
+  sender.join();
+  inbox.answer({{taken[0].number, true, "done"}});
+  CHECK_FALSE(late.done);
+
+  std::thread next{[&] { late = inbox.ask(mode_off(), 20ms); }};
+  next.join();
+  CHECK_FALSE(late.done);
+}
