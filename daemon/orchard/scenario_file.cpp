@@ -1,0 +1,265 @@
+#include "stillwell/orchard/scenario_file.hpp"
+
+#include "stillwell/quantity/units.hpp"
+
+#include <fstream>
+
+#include "yaml_walk.hpp"
+
+namespace stillwell::orchard {
+namespace {
+
+using plant::Flow;
+using plant::Scenario;
+
+constexpr std::uintmax_t kLargestFile = 256 * 1024;
+
+/// A scenario as it is read; starts from still water.
+class Reader : private YamlWalk {
+ public:
+  Reader(std::string file, const Model& model) : YamlWalk{std::move(file)}, model_{model} {}
+
+  Scenario read(const YAML::Node& root);
+  using YamlWalk::problems;
+
+ private:
+  template <class List, class Take>
+  void by_id(const YAML::Node& map, const std::string& path, const List& list, Take take);
+  std::optional<Metres> level(const YAML::Node& node, const std::string& path, TankIndex tank);
+  std::optional<TankIndex> tank_named(const YAML::Node& node, const std::string& path);
+  Flow flow(const YAML::Node& node, const std::string& path);
+  void tank(const YAML::Node& node, const std::string& path, TankIndex at, Scenario& scenario);
+  void hang_float(const YAML::Node& node, const std::string& path, SwitchIndex at, Scenario& scenario);
+  void faults(const YAML::Node& list, const std::string& path, Scenario& scenario);
+  void fault(const YAML::Node& node, const std::string& path, Scenario& scenario);
+
+  const Model& model_;
+};
+
+template <class T>
+Result<T> not_negative(Result<T> parsed) {
+  if (parsed && !(*parsed >= T{})) return Failure{"it cannot be negative"};
+  return parsed;
+}
+
+Result<Metres> some_length(std::string_view text) {
+  return not_negative(parse_length(text));
+}
+Result<LitresPerSecond> some_flow(std::string_view text) {
+  return not_negative(parse_flow(text));
+}
+Result<Duration> some_time(std::string_view text) {
+  return not_negative(parse_duration(text));
+}
+Result<Duration> some_cycle(std::string_view text) {
+  const auto parsed = parse_duration(text);
+  if (parsed && *parsed < std::chrono::seconds{1}) return Failure{"a cycle lasts at least 1 s"};
+  return parsed;
+}
+Result<std::string> any_text(std::string_view text) {
+  return std::string{text};
+}
+Result<std::uint64_t> whole_number(std::string_view text) {
+  const auto number = parse_number(text);
+  constexpr double kMost = 9007199254740992.0;  // the largest up to which a double counts every whole number
+  if (!number) return Failure{number.error()};
+  if (!(*number >= 0.0 && *number <= kMost) ||
+      *number != static_cast<double>(static_cast<std::uint64_t>(*number))) {
+    return Failure{"'" + std::string{text} + "' is no whole number from 0 up"};
+  }
+  return static_cast<std::uint64_t>(*number);
+}
+
+template <class List, class Take>
+void Reader::by_id(const YAML::Node& map, const std::string& path, const List& list, Take take) {
+  std::vector<Key> keys;
+  for (std::size_t at = 0; at < list.size(); ++at) {
+    keys.push_back({list[at].id,
+                    [at, take](const YAML::Node& node, const std::string& inner) { take(node, inner, at); }});
+  }
+  walk(map, path, keys);
+}
+
+std::optional<Metres> Reader::level(const YAML::Node& node, const std::string& path, TankIndex tank) {
+  const auto point = scalar(node, path, parse_set_point);
+  if (!point) return std::nullopt;
+  const Metres level = level_of(model_.tanks[tank.at], *point);
+  if (level >= Metres{0.0}) return level;
+  complain(node, path, "a level cannot be negative");
+  return std::nullopt;
+}
+
+std::optional<TankIndex> Reader::tank_named(const YAML::Node& node, const std::string& path) {
+  const auto id = scalar(node, path, any_text);
+  for (std::size_t at = 0; id && at < model_.tanks.size(); ++at) {
+    if (model_.tanks[at].id == *id) return TankIndex{at};
+  }
+  if (id) complain(node, path, "the configuration has no tank '" + *id + "'");
+  return std::nullopt;
+}
+
+/// "5 L/min", or steps: [[0 s, 5 L/min], [20 s, 0 L/min]].
+Flow Reader::flow(const YAML::Node& node, const std::string& path) {
+  Flow flow;
+  if (!node.IsSequence()) {
+    const auto constant = scalar(node, path, some_flow);
+    return constant ? Flow::constant(*constant) : flow;
+  }
+  for (const auto& step : node) {
+    if (!step.IsSequence() || step.size() != 2) {
+      complain(step, path, "expected a step such as [20 s, 5 L/min]");
+      continue;
+    }
+    const auto from = scalar(step[0], path, some_time);
+    const auto amount = scalar(step[1], path, some_flow);
+    if (!from || !amount) continue;
+    if (!flow.steps.empty() && *from <= flow.steps.back().from) {
+      complain(step, path, "steps stand in order of time");
+      continue;
+    }
+    flow.steps.push_back({*from, *amount});
+  }
+  return flow;
+}
+
+void Reader::tank(const YAML::Node& node, const std::string& path, TankIndex at, Scenario& scenario) {
+  plant::TankScenario& tank = scenario.tanks[at.at];
+  const auto to_level = [&](Metres& target) {
+    return [this, at, &target](const YAML::Node& value, const std::string& inner) {
+      target = level(value, inner, at).value_or(target);
+    };
+  };
+  const auto to_flow = [&](Flow& target) {
+    return
+        [this, &target](const YAML::Node& value, const std::string& inner) { target = flow(value, inner); };
+  };
+  walk(node, path,
+       std::vector<Key>{{"start", to_level(tank.start)},
+                        {"brim", to_level(tank.brim)},
+                        {"intake", to_level(tank.intake)},
+                        {"inflow", to_flow(tank.inflow)},
+                        {"draw", to_flow(tank.draw)}});
+  if (node.IsMap() && !(tank.start <= tank.brim)) complain(node, path, "it starts above its brim");
+}
+
+void Reader::hang_float(const YAML::Node& node, const std::string& path, SwitchIndex at, Scenario& scenario) {
+  std::optional<TankIndex> tank;
+  YAML::Node above;
+  YAML::Node below;
+  walk(
+      node, path,
+      std::vector<Key>{
+          {"tank",
+           [&](const YAML::Node& value, const std::string& inner) { tank = tank_named(value, inner); }, true},
+          {"on_above", [&](const YAML::Node& value, const std::string&) { above.reset(value); }},
+          {"on_below", [&](const YAML::Node& value, const std::string&) { below.reset(value); }}});
+  if (!node.IsMap() || !tank) return;
+  if (above.IsDefined() && !above.IsNull() && below.IsDefined() && !below.IsNull()) {
+    return complain(node, path, "give on_above or on_below, not both");
+  }
+  const bool is_above = above.IsDefined() && !above.IsNull();
+  if (!is_above && (!below.IsDefined() || below.IsNull()))
+    return complain(node, path, "give on_above or on_below");
+  const auto at_level = level(is_above ? above : below, path, *tank);
+  if (at_level) scenario.floats.push_back({at, *tank, *at_level, is_above});
+}
+
+void Reader::fault(const YAML::Node& node, const std::string& path, Scenario& scenario) {
+  plant::Fault fault;
+  std::string what;
+  std::string size;
+  std::optional<plant::FaultKind> kind;
+  std::optional<Duration> lasts;
+  walk(node, path,
+       std::vector<Key>{
+           {"at", [&](const auto& value, const auto& inner) { into(fault.from, value, inner, some_time); },
+            true},
+           {"what", [&](const auto& value, const auto& inner) { into(what, value, inner, any_text); }, true},
+           {"fault",
+            [&](const auto& value, const auto& inner) { into(kind, value, inner, plant::find_fault); }, true},
+           {"size", [&](const auto& value, const auto& inner) { into(size, value, inner, any_text); }},
+           {"for", [&](const auto& value, const auto& inner) { into(lasts, value, inner, some_time); }}});
+  if (!kind || what.empty()) return;
+  const auto target = plant::find_target(model_, *kind, what);
+  const auto amount = plant::parse_amount(*kind, size);
+  if (!target) return complain(node, path, target.error());
+  if (!amount) return complain(node, path, amount.error());
+  fault.kind = *kind;
+  fault.target = *target;
+  fault.amount = *amount;
+  if (lasts) fault.until = fault.from + *lasts;
+  scenario.faults.push_back(fault);
+}
+
+void Reader::faults(const YAML::Node& list, const std::string& path, Scenario& scenario) {
+  if (!list.IsSequence()) return complain(list, path, "expected a list of faults");
+  std::size_t at = 0;
+  for (const auto& node : list)
+    fault(node, path + "[" + std::to_string(at++) + "]", scenario);
+}
+
+Scenario Reader::read(const YAML::Node& root) {
+  Scenario scenario = plant::still_water(model_);
+  const auto tanks = [&](const YAML::Node& map, const std::string& path) {
+    by_id(map, path, model_.tanks, [&](const YAML::Node& node, const std::string& inner, std::size_t at) {
+      tank(node, inner, TankIndex{at}, scenario);
+    });
+  };
+  const auto pumps = [&](const YAML::Node& map, const std::string& path) {
+    by_id(map, path, model_.pumps, [&](const YAML::Node& node, const std::string& inner, std::size_t at) {
+      into(scenario.pump_flow[at], node, inner, some_flow);
+    });
+  };
+  const auto switches = [&](const YAML::Node& map, const std::string& path) {
+    by_id(map, path, model_.switches, [&](const YAML::Node& node, const std::string& inner, std::size_t at) {
+      hang_float(node, inner, SwitchIndex{at}, scenario);
+    });
+  };
+  walk(root, "",
+       std::vector<Key>{
+           {"seed",
+            [&](const auto& value, const auto& path) { into(scenario.seed, value, path, whole_number); }},
+           {"air",
+            [&](const auto& value, const auto& path) { into(scenario.air, value, path, parse_temperature); }},
+           {"ripple",
+            [&](const auto& value, const auto& path) { into(scenario.ripple, value, path, some_length); }},
+           {"cycle",
+            [&](const auto& value, const auto& path) { into(scenario.cycle, value, path, some_cycle); }},
+           {"tanks", tanks},
+           {"pumps", pumps},
+           {"switches", switches},
+           {"faults", [&](const auto& value, const auto& path) { faults(value, path, scenario); }}});
+  return scenario;
+}
+
+LoadedScenario failed(const std::string& file, int line, int column, const std::string& text) {
+  return {std::nullopt, {config::Problem{file, line, column, "", text}}};
+}
+
+}  // namespace
+
+LoadedScenario parse_scenario(std::string_view text, const std::string& file_name, const Model& model) {
+  if (text.size() > kLargestFile) return failed(file_name, 0, 0, "is larger than 256 kB");
+  try {
+    const auto documents = YAML::LoadAll(std::string{text});
+    if (documents.size() != 1) return failed(file_name, 0, 0, "expected exactly one document");
+    Reader reader{file_name, model};
+    Scenario scenario = reader.read(documents.front());
+    if (!reader.problems().empty()) return {std::nullopt, reader.problems()};
+    return {std::move(scenario), {}};
+  } catch (const YAML::Exception& error) {
+    return failed(file_name, error.mark.line + 1, error.mark.column + 1, error.msg);
+  }
+}
+
+LoadedScenario load_scenario(const std::filesystem::path& file, const Model& model) {
+  std::ifstream stream{file, std::ios::binary};
+  std::string text(kLargestFile + 1, '\0');
+  if (!std::filesystem::is_regular_file(file) || !stream)
+    return failed(file.string(), 0, 0, "cannot be read");
+  stream.read(text.data(), static_cast<std::streamsize>(text.size()));
+  text.resize(static_cast<std::size_t>(stream.gcount()));
+  return parse_scenario(text, file.string(), model);
+}
+
+}  // namespace stillwell::orchard

@@ -1,0 +1,28 @@
+#include "stillwell/plant/scenario.hpp"
+
+namespace stillwell::plant {
+
+LitresPerSecond Flow::at(Duration time) const {
+  LitresPerSecond flow{0.0};
+  for (const FlowStep& step : steps) {
+    if (step.from > time) break;
+    flow = step.flow;
+  }
+  return flow;
+}
+
+Scenario still_water(const Model& model) {
+  Scenario scenario;
+  for (const Tank& tank : model.tanks) {
+    // An overflow pipe sits a little above the full line: half of the span that a level may still have.
+    const Metres brim = tank.full() + tank.mounting.margin * 0.5;
+    scenario.tanks.push_back(
+        {.start = tank.full() * 0.5, .brim = brim, .intake = {}, .inflow = {}, .draw = {}});
+  }
+  for (const Pump& pump : model.pumps) {
+    scenario.pump_flow.push_back(pump.flow_rate.value_or(LitresPerSecond{0.0}));
+  }
+  return scenario;
+}
+
+}  // namespace stillwell::plant
