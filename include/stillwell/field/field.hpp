@@ -7,15 +7,18 @@
 #include "stillwell/reading/contact.hpp"
 #include "stillwell/reading/sample.hpp"
 
+#include <cstdint>
 #include <functional>
 #include <memory>
+#include <string>
 #include <vector>
 
 namespace stillwell::field {
 
 class Field {
  public:
-  /// `fresh` is called from the line threads whenever a reading or a confirmation arrived; it must not block.
+  /// `fresh` is called from the line threads whenever a reading or a confirmation arrived; it must neither
+  /// block nor throw.
   Field(const config::Wiring& wiring, std::function<void()> fresh);
   ~Field();  ///< stops the threads; contacts are not touched: call release() first
   Field(const Field&) = delete;
@@ -25,6 +28,9 @@ class Field {
 
   /// The newest of everything. Copies under a short lock.
   [[nodiscard]] Readings latest() const;
+
+  /// Why a line is not open, in words for a person, in the order of the lines; empty for one that is.
+  [[nodiscard]] std::vector<std::string> troubles() const;
 
   /// What the contacts shall be, as solved at `at`. Each line's thread writes and reads back; an off
   /// overtakes everything else on its line. An order that is not renewed for too long turns into off by

@@ -1,0 +1,109 @@
+#include "stillwell/field/modbus_polls.hpp"
+
+#include "stillwell/field/clock.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace stillwell::field {
+namespace {
+
+/// An unanswered question costs its timeout, and as long again in which nothing else may be read.
+Duration probe_of(const config::LineWiring& line) {
+  return line.timeout * 2;
+}
+
+}  // namespace
+
+ModbusPolls::ModbusPolls(const config::Wiring& wiring, LineIndex line, Exchange& exchange, Board& board,
+                         Instant start)
+    : exchange_{exchange},
+      board_{board},
+      schedule_{probe_of(wiring.lines[line.at]), wiring.lines[line.at].tries} {
+  for (std::size_t at = 0; at < wiring.gauges.size(); ++at) {
+    const config::GaugeWiring& gauge = wiring.gauges[at];
+    const auto* wired = std::get_if<config::ModbusGauge>(&gauge.source);
+    if (gauge.line != line || wired == nullptr) continue;
+    const GaugePlan planned = plan(*wired);
+    GaugePoll poll{.gauge = {at}, .wired = *wired, .first = VariedSpan{planned.first}, .second = {}};
+    if (planned.second) poll.second.emplace(*planned.second);
+    schedule_.add(wired->station, gauge.every, start);
+    polls_.push_back({.station = wired->station, .of = std::move(poll)});
+  }
+  for (std::size_t at = 0; at < wiring.switches.size(); ++at) {
+    const config::SwitchWiring& input = wiring.switches[at];
+    if (input.line != line) continue;
+    const Span bit{.table = input.table, .address = input.address, .count = 1};
+    schedule_.add(input.station, input.every, start);
+    polls_.push_back({.station = input.station, .of = SwitchPoll{.input = {at}, .bit = VariedSpan{bit}}});
+  }
+}
+
+bool ModbusPolls::serve(Instant now) {
+  if (now < exchange_.ready_at()) return false;
+  const auto job = schedule_.next(now);
+  if (!job) return false;
+  Poll& poll = polls_[*job];
+  const ReplyStatus status = std::visit([&](auto& wired) { return read(poll.station, wired); }, poll.of);
+  const Instant done = field::now();
+  switch (status) {
+    case ReplyStatus::answered: schedule_.answered(*job, done); break;
+    case ReplyStatus::exception:  // the station is well, the reading is not
+      schedule_.answered(*job, done);
+      fail(poll, reason_of(status), done);
+      break;
+    case ReplyStatus::silent:
+    case ReplyStatus::corrupt: missed(*job, reason_of(status), done); break;
+    case ReplyStatus::lost: break;  // fail_all() follows
+  }
+  return true;
+}
+
+ReplyStatus ModbusPolls::read(int station, GaugePoll& poll) {
+  const Reply first = exchange_.read(station, poll.first);
+  if (first.status != ReplyStatus::answered) return first.status;
+  Reply second;
+  if (poll.second) second = exchange_.read(station, *poll.second);
+  if (second.status == ReplyStatus::lost) return second.status;
+  if (second.status != ReplyStatus::answered) second.words.clear();
+  board_.put(poll.gauge, to_sample(poll.wired, first.words, second.words, field::now()));
+  return first.status;
+}
+
+ReplyStatus ModbusPolls::read(int station, SwitchPoll& poll) {
+  const Reply reply = exchange_.read(station, poll.bit);
+  if (reply.status != ReplyStatus::answered) return reply.status;
+  board_.put(poll.input,
+             SwitchSample{.at = field::now(), .closed = reply.words[0] != 0, .fault = Reason::none});
+  return reply.status;
+}
+
+void ModbusPolls::missed(Schedule::Job job, Reason reason, Instant at) {
+  switch (schedule_.missed(job, at)) {
+    case Schedule::Miss::again: return;
+    case Schedule::Miss::job: return fail(polls_[job], reason, at);
+    case Schedule::Miss::station:  // it will not be asked for the others for a while, either
+      for (const Poll& poll : polls_)
+        if (poll.station == polls_[job].station) fail(poll, reason, at);
+  }
+}
+
+void ModbusPolls::fail(const Poll& poll, Reason reason, Instant at) {
+  if (const auto* gauge = std::get_if<GaugePoll>(&poll.of))
+    board_.put(gauge->gauge, GaugeSample{.at = at, .value = {}, .air = {}, .fault = reason});
+  if (const auto* input = std::get_if<SwitchPoll>(&poll.of))
+    board_.put(input->input, SwitchSample{.at = at, .closed = {}, .fault = reason});
+}
+
+void ModbusPolls::fail_all(Instant now) {
+  for (const Poll& poll : polls_)
+    fail(poll, Reason::no_answer, now);
+}
+
+std::optional<Instant> ModbusPolls::wake() const {
+  const auto due = schedule_.wake();
+  if (!due) return due;
+  return std::max(*due, exchange_.ready_at());
+}
+
+}  // namespace stillwell::field

@@ -1,0 +1,56 @@
+#pragma once
+// The gauges and switches of one Modbus line: reads whichever is due and hangs the result on the board.
+
+#include "stillwell/config/wiring.hpp"
+#include "stillwell/field/board.hpp"
+#include "stillwell/field/exchange.hpp"
+#include "stillwell/field/gauge_plan.hpp"
+#include "stillwell/field/schedule.hpp"
+
+#include <optional>
+#include <variant>
+#include <vector>
+
+namespace stillwell::field {
+
+class ModbusPolls {
+ public:
+  ModbusPolls(const config::Wiring& wiring, LineIndex line, Exchange& exchange, Board& board, Instant start);
+
+  /// Serves one poll. False when none is due, or when the line must keep silent.
+  bool serve(Instant now);
+  [[nodiscard]] std::optional<Instant> wake() const;
+
+  /// The line is gone: every reading has failed.
+  void fail_all(Instant now);
+  /// It came back.
+  void restart(Instant now) { schedule_.restart(now); }
+
+ private:
+  struct GaugePoll {
+    GaugeIndex gauge;
+    config::ModbusGauge wired;
+    VariedSpan first;
+    std::optional<VariedSpan> second;
+  };
+  struct SwitchPoll {
+    SwitchIndex input;
+    VariedSpan bit;
+  };
+  struct Poll {
+    int station;
+    std::variant<GaugePoll, SwitchPoll> of;
+  };
+
+  ReplyStatus read(int station, GaugePoll& poll);
+  ReplyStatus read(int station, SwitchPoll& poll);
+  void fail(const Poll& poll, Reason reason, Instant at);
+  void missed(Schedule::Job job, Reason reason, Instant at);
+
+  Exchange& exchange_;
+  Board& board_;
+  Schedule schedule_;
+  std::vector<Poll> polls_;  ///< by Schedule::Job
+};
+
+}  // namespace stillwell::field
