@@ -58,7 +58,10 @@ Result<double> parse_in(std::string_view text, std::span<const Unit> units) {
   const auto written = split(text, listed(units));
   if (!written) return Failure{written.error()};
   for (const Unit& unit : units) {
-    if (unit.word == written->unit) return written->number * unit.worth;
+    if (unit.word != written->unit) continue;
+    const double value = written->number * unit.worth;
+    if (std::isfinite(value)) return value;
+    return Failure{"'" + std::string(text) + "' is too large to be a quantity"};
   }
   return Failure{"'" + std::string(written->unit) + "' is not a unit for this; expected " + listed(units)};
 }
@@ -164,7 +167,10 @@ std::string to_text(Duration value) {
     return fixed(seconds_of(value), whole ? 0 : 1) + " s";
   }
   const auto minutes_in_all = duration_cast<minutes>(value).count();
-  if (minutes_in_all < 120) return std::to_string(minutes_in_all) + " min";
+  if (minutes_in_all < 120) {
+    const auto rest = duration_cast<seconds>(value % 1min).count();
+    return std::to_string(minutes_in_all) + " min" + (rest == 0 ? "" : " " + std::to_string(rest) + " s");
+  }
   const auto hours_in_all = minutes_in_all / 60;
   const auto rest = minutes_in_all % 60;
   if (hours_in_all >= 48)

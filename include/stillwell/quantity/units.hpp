@@ -38,7 +38,7 @@ std::string to_text(Metres value);           ///< "1.742 m"
 std::string to_text(Litres value);           ///< "3480 L"
 std::string to_text(Percent value);          ///< "58.1 %"
 std::string to_text(Celsius value);          ///< "15.0 degC"
-std::string to_text(Duration value);         ///< "250 ms", "90 s", "3 min", "2 h 5 min"
+std::string to_text(Duration value);         ///< "250 ms", "90 s", "2 min 30 s", "2 h 5 min"
 std::string to_text(LitresPerSecond value);  ///< "60.0 L/min"
 
 }  // namespace stillwell
