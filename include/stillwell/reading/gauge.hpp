@@ -42,7 +42,10 @@ struct Level {
   Reason reason = Reason::starting;
   Instant at{};  ///< of the last accepted reading; meaningless before the first
 
-  [[nodiscard]] bool usable() const { return level.has_value() && quality != Quality::bad; }
+  /// Whether a decision may rest on it. A level or a half width that is no number loses here too.
+  [[nodiscard]] bool usable() const {
+    return quality != Quality::bad && level.has_value() && lowest() <= highest();
+  }
   /// The edges that decisions use (rule 2). Only when usable().
   [[nodiscard]] Metres lowest() const { return *level - uncertainty; }
   [[nodiscard]] Metres highest() const { return *level + uncertainty; }
