@@ -11,11 +11,13 @@ void enter(AlarmMemory& memory, AlarmState state, Instant now) {
 bool raise(AlarmMemory& memory, Instant now) {
   switch (memory.state) {
     case AlarmState::normal:
-    case AlarmState::returned_unacknowledged: enter(memory, AlarmState::unacknowledged, now); return true;
+    case AlarmState::returned_unacknowledged:
+    case AlarmState::latched_unacknowledged:  // latched states are those of a normal process: this is a new
+    case AlarmState::latched_acknowledged:    // alarm, and who acknowledged the last one has not seen it
+      enter(memory, AlarmState::unacknowledged, now);
+      return true;
     case AlarmState::unacknowledged:
-    case AlarmState::acknowledged:
-    case AlarmState::latched_unacknowledged:
-    case AlarmState::latched_acknowledged: return false;
+    case AlarmState::acknowledged: return false;
   }
   return false;
 }
