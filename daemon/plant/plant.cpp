@@ -193,7 +193,7 @@ void Plant::set_draw(TankIndex tank, LitresPerSecond flow) {
 
 bool Plant::order(const Fault& fault) {
   std::erase_if(faults_, [&](const Fault& one) {
-    return one.target == fault.target && one.kind == fault.kind && one.active(now_);
+    return fault.active(now_) && one.target == fault.target && one.kind == fault.kind && one.active(now_);
   });
   if (faults_.size() >= kMostFaults) return false;
   faults_.push_back(fault);
