@@ -86,6 +86,8 @@ struct ContactWiring {
   int station = 1;
   std::variant<CoilOutput, RegisterOutput> output;
   std::optional<Refresh> refresh;
+  bool accepted_risk =
+      false;         ///< no drop-out timer and no hard-wired cutoff: nothing but this program stops it
   Duration every{};  ///< how often it is read back while nothing changes
 };
 

@@ -1,0 +1,78 @@
+#include "stillwell/config/build.hpp"
+
+#include <array>
+
+namespace stillwell::config {
+namespace {
+
+constexpr std::array kLevelAlarms{AlarmKind::low_low, AlarmKind::low, AlarmKind::high, AlarmKind::high_high};
+
+Priority priority_of(const std::string& word) {
+  if (word == "low") return Priority::low;
+  return word == "high" ? Priority::high : Priority::medium;
+}
+
+bool is_low(AlarmKind kind) {
+  return kind == AlarmKind::low || kind == AlarmKind::low_low;
+}
+
+/// A level moved by a deadband, in the deadband's own unit: 5 % of a tank by volume is another height at each
+/// level.
+Metres moved(const Tank& tank, Metres level, const SetPoint& by, double sign) {
+  if (const auto* height = std::get_if<Metres>(&by)) return level + *height * sign;
+  if (const auto* volume = std::get_if<Litres>(&by))
+    return level_of(tank, tank.shape->volume(level) + *volume * sign);
+  return level_of(tank, percent_of(tank, level) + std::get<Percent>(by) * sign);
+}
+
+double number_of(const SetPoint& set_point) {
+  return std::visit([](const auto& quantity) { return quantity.value(); }, set_point);
+}
+
+Alarm common(const Checked& section, const Tank& tank, TankIndex index, AlarmKind kind) {
+  Alarm alarm;
+  alarm.id = tank.id + "/" + std::string(to_word(kind));
+  alarm.tank = index;
+  alarm.kind = kind;
+  alarm.after = value_or<Duration>(section, "after");
+  alarm.priority = priority_of(value_or<std::string>(section, "priority"));
+  alarm.latch = value_or<bool>(section, "latch");
+  return alarm;
+}
+
+void build_level_alarm(Build& build, const Checked& section, TankIndex index, AlarmKind kind) {
+  const Tank& tank = build.out.model.tanks[index.at];
+  Alarm alarm = common(section, tank, index, kind);
+  const auto at = level_at(build, section, "at", index);
+  const auto deadband = section.get<SetPoint>("deadband");
+  if (!at || !deadband) return;
+  alarm.at = *at;
+  if (number_of(*deadband) < 0.0) return build.tell(section.at("deadband"), "expected no negative deadband");
+  alarm.clears_at = moved(tank, *at, *deadband, is_low(kind) ? 1.0 : -1.0);
+  const bool can_clear = is_low(kind) ? alarm.clears_at <= tank.full() : alarm.clears_at >= Metres{0.0};
+  const bool below_empty = !is_low(kind) && number_of(*deadband) > 0.0 && alarm.clears_at <= Metres{0.0};
+  if (!can_clear || below_empty) {
+    return build.tell(section.at("deadband"),
+                      "with it the alarm could never clear: that would need the tank " +
+                          std::string(is_low(kind) ? "above its full line" : "empty"));
+  }
+  build.out.model.alarms.push_back(std::move(alarm));
+}
+
+}  // namespace
+
+void build_alarms(Build& build) {
+  const std::vector<Checked>& tanks = build.root.named("tanks");
+  for (std::size_t i = 0; i < tanks.size(); ++i) {
+    const Checked* alarms = tanks[i].part("alarms");
+    if (alarms == nullptr) continue;
+    for (const AlarmKind kind : kLevelAlarms) {
+      if (const Checked* section = alarms->part(to_word(kind))) build_level_alarm(build, *section, {i}, kind);
+    }
+    if (const Checked* section = alarms->part("unwell")) {
+      build.out.model.alarms.push_back(common(*section, build.out.model.tanks[i], {i}, AlarmKind::unwell));
+    }
+  }
+}
+
+}  // namespace stillwell::config

@@ -1,0 +1,200 @@
+#include "stillwell/config/build.hpp"
+
+#include <algorithm>
+#include <map>
+
+namespace stillwell::config {
+namespace {
+
+constexpr double kHighTripOfSpan = 0.02;  // rule 7
+constexpr double kSourceClearOfSpan =
+    0.10;  // common practice, no source: several times what waves and noise move
+constexpr Duration kLeastWithin = std::chrono::seconds{2};
+constexpr Duration kMostWithin = std::chrono::seconds{60};
+
+/// One pump on its way; the file is at hand for places.
+struct PumpBuild {
+  Build& build;
+  const Checked& section;
+  Pump pump;
+
+  [[nodiscard]] bool is_fill() const { return pump.duty == Duty::fill; }
+  [[nodiscard]] const Tank& tank(TankIndex index) const { return build.out.model.tanks.at(index.at); }
+};
+
+void take_tanks(PumpBuild& it) {
+  it.pump.tank = {it.build.refer(it.section, "tank", "tanks").value_or(0)};
+  if (const auto source = it.build.refer(it.section, "from", "tanks")) it.pump.source = TankIndex{*source};
+  if (const auto receiver = it.build.refer(it.section, "to", "tanks"))
+    it.pump.receiver = TankIndex{*receiver};
+  for (const std::string_view key : {"from", "to"}) {
+    const auto other = it.section.get<std::string>(key);
+    if (other && other == it.section.get<std::string>("tank")) {
+      it.build.tell(it.section.at(key),
+                    "is the pump's own tank; water must come from somewhere else than it goes");
+    }
+  }
+  if (!it.is_fill()) it.pump.source = it.pump.tank;
+}
+
+void take_levels(PumpBuild& it) {
+  const auto start = level_at(it.build, it.section, "start_at", it.pump.tank);
+  const auto stop = level_at(it.build, it.section, "stop_at", it.pump.tank);
+  if (!start || !stop) return;
+  it.pump.start_level = *start;
+  it.pump.stop_level = *stop;
+  const bool in_order = it.is_fill() ? *start < *stop : *start > *stop;
+  if (in_order) return;
+  it.build.tell(it.section.at("stop_at"),
+                "out of order: a pump that " +
+                    std::string(it.is_fill() ? "fills stops above" : "drains stops below") +
+                    " its start_at (" + to_text(*start) + ", stop_at is " + to_text(*stop) + ")");
+}
+
+/// Fill: of its own tank, by default a little above the stop level. Drain: of the receiver, and only where
+/// one is named (rule 9).
+void take_high_trip(PumpBuild& it, const Checked& trips) {
+  if (!it.is_fill() && !it.pump.receiver) {
+    if (trips.has("high"))
+      it.build.tell(trips.at("high"), "a drain pump trips on the level of its receiver; name it with to");
+    return;
+  }
+  const TankIndex tank = it.is_fill() ? it.pump.tank : *it.pump.receiver;
+  it.pump.high_trip = level_at(it.build, trips, "high", tank);
+  if (!it.is_fill() && !trips.has("high")) {
+    it.build.tell(it.section.at("to"),
+                  "expected trips.high too: the level of '" + it.tank(tank).id + "' that stops the pump");
+  }
+  const bool knows_stop = it.pump.stop_level > Metres{0.0};
+  if (!it.is_fill() || !knows_stop) return;
+  if (!trips.has("high")) {
+    it.pump.high_trip = it.pump.stop_level + it.tank(tank).full() * kHighTripOfSpan;
+  } else if (it.pump.high_trip && *it.pump.high_trip <= it.pump.stop_level) {
+    it.build.tell(trips.at("high"), "out of order: the trip (" + to_text(*it.pump.high_trip) +
+                                        ") must lie above stop_at (" + to_text(it.pump.stop_level) + ")");
+  }
+}
+
+void take_dry_run(PumpBuild& it, const Checked& guard) {
+  if (!it.pump.source) return;
+  const Tank& source = it.tank(*it.pump.source);
+  const auto below = level_at(it.build, guard, "source_below", *it.pump.source);
+  if (!below) return;
+  it.pump.source_below = below;
+  it.pump.source_clear = guard.has("source_clear")
+                             ? level_at(it.build, guard, "source_clear", *it.pump.source)
+                             : *below + source.full() * kSourceClearOfSpan;
+  if (!it.pump.source_clear) return;
+  if (*it.pump.source_clear <= *below) {
+    it.build.tell(guard.at("source_clear"),
+                  "out of order: expected above source_below (" + to_text(*below) + ")");
+  } else if (*it.pump.source_clear > source.full()) {
+    it.build.tell(guard.at("source_below"), "leaves no room for source_clear below the full line (" +
+                                                to_text(source.full()) + "); give source_clear");
+  }
+  if (!it.is_fill() && it.pump.start_level > Metres{0.0} && *below > it.pump.stop_level) {
+    it.build.tell(guard.at("source_below"), "out of order: the pump would trip before it reaches stop_at (" +
+                                                to_text(it.pump.stop_level) + ")");
+  }
+}
+
+/// Rule 7: a wire that breaks must trip the pump, not blind its guard.
+std::optional<SwitchIndex> take_trip_switch(PumpBuild& it, const Checked& section, std::string_view key) {
+  const auto position = it.build.refer(section, key, "switches");
+  if (!position) return {};
+  const Switch& input = it.build.out.model.switches.at(*position);
+  if (input.rules.broken_is_on != true) {
+    const std::string how = input.rules.broken_is_on
+                                ? "says broken: off, so that a broken wire would mean all is well"
+                                : "does not declare what a broken wire looks like";
+    it.build.tell(section.at(key), "switch '" + input.id + "' " + how + "; a trip needs broken: on");
+  }
+  return SwitchIndex{*position};
+}
+
+/// A reading must not be older than the delay that relies on it (rule 2).
+void take_feedback(PumpBuild& it, const Checked& section) {
+  const auto position = it.build.refer(section, "switch", "switches");
+  const auto within = section.get<Duration>("within");
+  if (!position || !within) return;
+  it.pump.feedback = Feedback{SwitchIndex{*position}, *within};
+  const Checked& input = it.build.root.named("switches")[*position];
+  const Duration every = value_or<Duration>(input, "every");
+  Switch& known = it.build.out.model.switches[*position];
+  if (*within <= every) {
+    it.build.tell(section.at("within"),
+                  "switch '" + known.id + "' is read every " + to_text(every) +
+                      ", too seldom to prove it; expected more, or a smaller every there");
+  } else if (input.has("stale_after") && known.rules.stale_after > *within) {
+    it.build.tell(section.at("within"), "shorter than stale_after of switch '" + known.id + "' (" +
+                                            to_text(known.rules.stale_after) +
+                                            "); an old reading could pass for proof");
+  } else {
+    known.rules.stale_after = std::min(known.rules.stale_after, *within);
+  }
+}
+
+void take_limits(PumpBuild& it, const Checked& section) {
+  PumpLimits& limits = it.pump.limits;
+  limits.on_at_least = value_or<Duration>(section, "on_at_least");
+  limits.off_at_least = value_or<Duration>(section, "off_at_least");
+  limits.run_at_most = value_or<Duration>(section, "run_at_most");
+  limits.after_power_up = value_or<Duration>(section, "after_power_up");
+  limits.starts_per_hour = static_cast<int>(value_or<std::int64_t>(section, "starts_per_hour"));
+  const bool limited = limits.run_at_most > Duration{0};
+  if (limited && limits.run_at_most <= limits.on_at_least) {
+    it.build.tell(section.at(section.has("run_at_most") ? "run_at_most" : "on_at_least"),
+                  "out of order: run_at_most (" + to_text(limits.run_at_most) +
+                      ") must be longer than on_at_least (" + to_text(limits.on_at_least) + ")");
+  }
+}
+
+void take_contact(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_contact) {
+  const auto position = it.build.refer(it.section, "contact", "contacts");
+  if (!position) return;
+  it.pump.contact = {*position};
+  const Duration every = it.build.out.wiring.contacts.at(*position).every;
+  it.pump.contact_within = std::clamp(every * 3, kLeastWithin, kMostWithin);
+  const auto [first, is_new] = pumps_by_contact.emplace(*position, it.pump.id);
+  if (!is_new)
+    it.build.tell(it.section.at("contact"), "pump '" + first->second + "' already has this contact");
+}
+
+void take_parts(PumpBuild& it) {
+  if (const Checked* trips = it.section.part("trips")) {
+    take_high_trip(it, *trips);
+    it.pump.float_trip = take_trip_switch(it, *trips, "float");
+  }
+  it.pump.source_float = take_trip_switch(it, it.section, "source_float");
+  if (const Checked* guard = it.section.part("dry_run")) take_dry_run(it, *guard);
+  if (const Checked* feedback = it.section.part("feedback")) take_feedback(it, *feedback);
+  if (const Checked* limits = it.section.part("limits")) take_limits(it, *limits);
+}
+
+Pump build_pump(Build& build, const Checked& section, std::map<std::size_t, std::string>& pumps_by_contact) {
+  PumpBuild it{build, section, {}};
+  it.pump.id = section.id;
+  it.pump.name = value_or<std::string>(section, "name", section.id);
+  it.pump.duty = value_or<std::string>(section, "duty") == "drain" ? Duty::drain : Duty::fill;
+  it.pump.flow_rate = section.get<LitresPerSecond>("flow_rate");
+  it.pump.first_mode = value_or<std::string>(section, "mode") == "off" ? Mode::off : Mode::automatic;
+  for (const Value& window : section.list("allowed"))
+    it.pump.allowed.push_back(std::get<DayWindow>(window));
+  take_contact(it, pumps_by_contact);
+  if (!section.get<std::string>("tank") || !section.get<std::string>("duty")) return std::move(it.pump);
+  take_tanks(it);
+  take_levels(it);
+  take_parts(it);
+  return std::move(it.pump);
+}
+
+}  // namespace
+
+void build_pumps(Build& build) {
+  std::map<std::size_t, std::string> pumps_by_contact;
+  for (const Checked& section : build.root.named("pumps")) {
+    build.out.model.pumps.push_back(build_pump(build, section, pumps_by_contact));
+  }
+}
+
+}  // namespace stillwell::config

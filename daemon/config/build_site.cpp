@@ -1,0 +1,72 @@
+#include "stillwell/config/broker_url.hpp"
+#include "stillwell/config/build.hpp"
+#include "stillwell/config/variables.hpp"
+
+#include <filesystem>
+
+namespace stillwell::config {
+namespace {
+
+/// Asked of the system only where it has the database; a minimal container has none and knows no zone but
+/// UTC.
+bool is_known_zone(const std::string& name) {
+  const std::filesystem::path database = "/usr/share/zoneinfo";
+  std::error_code error;
+  if (!std::filesystem::is_directory(database, error)) return true;
+  return std::filesystem::is_regular_file(database / name, error);
+}
+
+std::string expanded(Build& build, const Checked& section, std::string_view key) {
+  const auto text = section.get<std::string>(key);
+  if (!text) return {};
+  const auto path = expand(*text);
+  if (!path) {
+    build.tell(section.at(key), path.error());
+    return {};
+  }
+  Broker& broker = *build.out.broker;
+  if (broker.unset_variable.empty()) broker.unset_variable = path->unset;
+  return path->text;
+}
+
+}  // namespace
+
+void build_site(Build& build) {
+  const Checked* site = build.root.part("site");
+  if (site == nullptr) return;
+  Model& model = build.out.model;
+  model.id = value_or<std::string>(*site, "id");
+  model.name = value_or<std::string>(*site, "name", model.id);
+  model.scan = value_or<Duration>(*site, "scan");
+  build.out.wiring.scan = model.scan;
+  build.out.timezone = value_or<std::string>(*site, "timezone");
+  if (!build.out.timezone.empty() && !is_known_zone(build.out.timezone)) {
+    build.tell(site->at("timezone"),
+               "this system knows no time zone '" + build.out.timezone +
+                   "'; expected a name such as Europe/Lisbon (see timedatectl list-timezones)");
+  }
+}
+
+void build_broker(Build& build) {
+  const Checked* section = build.root.part("broker");
+  if (section == nullptr) return;
+  build.out.broker.emplace();
+  Broker& broker = *build.out.broker;
+  if (const auto url = parse_broker_url(value_or<std::string>(*section, "url"))) {
+    broker.host = url->host;
+    broker.port = url->port;
+    broker.tls = url->tls;
+  }
+  broker.ca = expanded(build, *section, "ca");
+  broker.cert = expanded(build, *section, "cert");
+  broker.key = expanded(build, *section, "key");
+  broker.user = value_or<std::string>(*section, "user");
+  broker.password_file = expanded(build, *section, "password_file");
+  for (const std::string_view key : {"ca", "cert", "key"}) {
+    if (section->has(key) && section->get<std::string>("url") && !broker.tls) {
+      build.tell(section->at(key), "has no meaning without TLS; write the url with mqtts://");
+    }
+  }
+}
+
+}  // namespace stillwell::config

@@ -1,0 +1,125 @@
+#include "stillwell/config/build.hpp"
+#include "stillwell/tank/shapes/prism.hpp"
+
+#include <algorithm>
+#include <map>
+
+namespace stillwell::config {
+namespace {
+
+/// A level somewhat outside floor..full can be real (a wave, a bent float arm of a tape); farther out it is a
+/// wrong reading. Common practice, no source.
+constexpr double kMarginOfSpan = 0.05;
+constexpr Metres kLeastMargin{0.02};
+
+constexpr Metres kRounding{1e-9};  // of a share of volume turned into a level and back
+
+Measures measures_of(const Build& build, const Checked& section) {
+  const auto gauge = build.refer(section, "gauge", "gauges");
+  return gauge ? build.out.model.gauges.at(*gauge).rules.measures : Measures::distance;
+}
+
+Mounting mount_distance(Build& build, const Checked& section) {
+  Mounting mounting;
+  mounting.to_floor = value_or<Metres>(section, "to_floor");
+  mounting.to_full = value_or<Metres>(section, "to_full");
+  const bool both = section.get<Metres>("to_floor") && section.get<Metres>("to_full");
+  if (both && mounting.to_floor <= mounting.to_full) {
+    build.tell(section.at("to_full"),
+               "the full line must be nearer to the sensor than the floor; expected less than "
+               "to_floor (" +
+                   to_text(mounting.to_floor) + ")");
+  } else if (both) {
+    mounting.full = mounting.to_floor - mounting.to_full;
+  }
+  if (section.has("full")) {
+    build.tell(section.at("full"), "its gauge measures a distance; give to_floor and to_full instead");
+  }
+  return mounting;
+}
+
+Mounting mount_depth(Build& build, const Checked& section) {
+  Mounting mounting;
+  mounting.full = value_or<Metres>(section, "full");
+  const std::size_t gauge = build.refer(section, "gauge", "gauges").value_or(0);
+  const Metres mounted_at = value_or<Metres>(build.root.named("gauges").at(gauge), "mounted_at");
+  mounting.to_floor = -mounted_at;
+  if (section.get<Metres>("full") && mounting.full <= mounted_at) {
+    build.tell(section.at("full"), "the sensor is mounted above it, at " + to_text(mounted_at));
+    mounting.full = Metres{};
+  }
+  for (const std::string_view key : {"to_floor", "to_full"}) {
+    if (section.has(key)) build.tell(section.at(key), "its gauge measures a depth; give full instead");
+  }
+  return mounting;
+}
+
+ShapePtr build_shape(const Checked& holds, Metres full) {
+  if (const auto capacity = holds.get<Litres>("capacity")) {
+    return full > Metres{0.0} ? even_section(*capacity, full) : nullptr;
+  }
+  const std::string shape = value_or<std::string>(holds, "shape");
+  if (const auto diameter = holds.get<Metres>("diameter"); diameter && shape == "vertical-cylinder") {
+    return vertical_cylinder(*diameter);
+  }
+  const auto length = holds.get<Metres>("length");
+  const auto width = holds.get<Metres>("width");
+  return length && width && shape == "rectangular" ? rectangular(*length, *width) : nullptr;
+}
+
+Tank build_tank(Build& build, const Checked& section) {
+  Tank tank;
+  tank.id = section.id;
+  tank.name = value_or<std::string>(section, "name", section.id);
+  tank.gauge = {build.refer(section, "gauge", "gauges").value_or(0)};
+  const bool by_depth = measures_of(build, section) == Measures::depth;
+  tank.mounting = by_depth ? mount_depth(build, section) : mount_distance(build, section);
+  const Metres full = tank.mounting.full;
+  tank.mounting.margin = std::max(full * kMarginOfSpan, kLeastMargin);
+  tank.unusable = value_or<Metres>(section, "unusable");
+  if (full > Metres{0.0} && tank.unusable >= full) {
+    build.tell(section.at("unusable"), "expected less than the full line (" + to_text(full) + ")");
+  }
+  if (const Checked* holds = section.part("holds")) tank.shape = build_shape(*holds, full);
+  tank.by_volume = value_or<std::string>(section, "by") == "volume";
+  return tank;
+}
+
+/// The memory of a gauge belongs to the mounting in one tank.
+void expect_own_gauge(Build& build, const Checked& section,
+                      std::map<std::string, std::string>& tanks_by_gauge) {
+  const auto gauge = section.get<std::string>("gauge");
+  if (!gauge) return;
+  const auto [first, is_new] = tanks_by_gauge.emplace(*gauge, section.id);
+  if (!is_new) {
+    build.tell(section.at("gauge"),
+               "tank '" + first->second + "' already has this gauge; a gauge measures one tank");
+  }
+}
+
+}  // namespace
+
+void build_tanks(Build& build) {
+  std::map<std::string, std::string> tanks_by_gauge;
+  for (const Checked& section : build.root.named("tanks")) {
+    Tank tank = build_tank(build, section);
+    expect_own_gauge(build, section, tanks_by_gauge);
+    build.sound_tanks.push_back(tank.shape != nullptr && tank.full() > Metres{0.0});
+    build.out.model.tanks.push_back(std::move(tank));
+  }
+}
+
+std::optional<Metres> level_at(Build& build, const Checked& section, std::string_view key, TankIndex index) {
+  const auto set_point = section.get<SetPoint>(key);
+  if (!set_point || index.at >= build.sound_tanks.size() || !build.sound_tanks[index.at]) return {};
+  const Tank& tank = build.out.model.tanks[index.at];
+  const Metres level = level_of(tank, *set_point);
+  const auto* share = std::get_if<Percent>(&*set_point);
+  const bool is_negative = (share != nullptr && share->value() < 0.0) || level < Metres{0.0};
+  if (!is_negative && level <= tank.full() + kRounding) return level;
+  build.tell(section.at(key), "is outside tank '" + tank.id + "'; expected 0 to " + to_text(tank.full()) +
+                                  ", " + to_text(tank.capacity()) + " or 100 %");
+  return {};
+}
+
+}  // namespace stillwell::config

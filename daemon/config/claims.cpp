@@ -1,0 +1,101 @@
+#include "stillwell/config/build.hpp"
+#include "stillwell/config/registers.hpp"
+
+namespace stillwell::config {
+namespace {
+
+/// Some registers or bits of a station, and the key of the file that speaks for them.
+struct Claim {
+  LineIndex line{};
+  int station = 0;
+  Table table = Table::input;
+  int first = 0;
+  int count = 1;
+  Spot spot{};
+};
+
+std::string_view thing(Table table) {
+  switch (table) {
+    case Table::coil: return "coil";
+    case Table::discrete: return "discrete input";
+    case Table::input: return "input register";
+    case Table::holding: return "holding register";
+  }
+  return {};
+}
+
+bool overlap(const Claim& a, const Claim& b) {
+  return a.line == b.line && a.station == b.station && a.table == b.table && a.first < b.first + b.count &&
+         b.first < a.first + a.count;
+}
+
+Claim claim_of(const GaugeWiring& gauge, int station, const RegisterNumber& number, const Checked& section) {
+  return {gauge.line,           station, number.table, number.address, static_cast<int>(width_of(number.as)),
+          section.at("address")};
+}
+
+void claim_gauges(const Build& build, std::vector<Claim>& claims) {
+  const std::vector<Checked>& sections = build.root.named("gauges");
+  for (std::size_t i = 0; i < sections.size(); ++i) {
+    const GaugeWiring& wiring = build.out.wiring.gauges[i];
+    const auto* modbus = std::get_if<ModbusGauge>(&wiring.source);
+    const Checked* number = sections[i].part(sections[i].has("depth") ? "depth" : "distance");
+    if (modbus == nullptr || number == nullptr || !number->has("address")) continue;
+    claims.push_back(claim_of(wiring, modbus->station, modbus->number, *number));
+    const Checked* air = sections[i].part("air");
+    if (air != nullptr && modbus->air && air->has("address")) {
+      claims.push_back(claim_of(wiring, modbus->station, *modbus->air, *air));
+    }
+  }
+}
+
+void claim_switches(const Build& build, std::vector<Claim>& claims) {
+  const std::vector<Checked>& sections = build.root.named("switches");
+  for (std::size_t i = 0; i < sections.size(); ++i) {
+    const SwitchWiring& wiring = build.out.wiring.switches[i];
+    if (!sections[i].has("address")) continue;
+    claims.push_back(
+        {wiring.line, wiring.station, wiring.table, wiring.address, 1, sections[i].at("address")});
+  }
+}
+
+void claim_contacts(const Build& build, std::vector<Claim>& claims) {
+  const std::vector<Checked>& sections = build.root.named("contacts");
+  for (std::size_t i = 0; i < sections.size(); ++i) {
+    const ContactWiring& wiring = build.out.wiring.contacts[i];
+    const auto claim = [&](Table table, int address, const Spot& spot) {
+      claims.push_back({wiring.line, wiring.station, table, address, 1, spot});
+    };
+    if (const auto* coil = std::get_if<CoilOutput>(&wiring.output);
+        coil != nullptr && sections[i].has("coil")) {
+      claim(Table::coil, coil->address, sections[i].at("coil"));
+    }
+    if (const auto* output = std::get_if<RegisterOutput>(&wiring.output)) {
+      claim(Table::holding, output->address, sections[i].part("register")->at("address"));
+    }
+    if (wiring.refresh)
+      claim(Table::holding, wiring.refresh->address, sections[i].part("refresh")->at("address"));
+  }
+}
+
+}  // namespace
+
+void check_claims(Build& build) {
+  std::vector<Claim> claims;
+  claim_gauges(build, claims);
+  claim_switches(build, claims);
+  claim_contacts(build, claims);
+  for (std::size_t later = 1; later < claims.size(); ++later) {
+    for (std::size_t first = 0; first < later; ++first) {
+      if (!overlap(claims[first], claims[later])) continue;
+      const Claim& claim = claims[later];
+      build.tell(claim.spot, std::string(thing(claim.table)) + " " + std::to_string(claim.first) +
+                                 " of station " + std::to_string(claim.station) + " is taken by " +
+                                 claims[first].spot.path + " in line " +
+                                 std::to_string(claims[first].spot.place.line));
+      break;
+    }
+  }
+}
+
+}  // namespace stillwell::config

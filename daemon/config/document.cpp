@@ -1,0 +1,221 @@
+#include "stillwell/config/document.hpp"
+
+#include "stillwell/config/utf8.hpp"
+
+#include <algorithm>
+#include <sstream>
+
+#include <yaml-cpp/eventhandler.h>
+#include <yaml-cpp/exceptions.h>
+#include <yaml-cpp/mark.h>
+#include <yaml-cpp/parser.h>
+
+namespace stillwell::config {
+namespace {
+
+constexpr std::size_t kDeepest = 16;  // the grammar needs six
+
+/// yaml-cpp counts from 0.
+Place place_of(const YAML::Mark& mark) {
+  return {mark.line + 1, mark.column + 1};
+}
+
+/// "?" is the tag of a plain scalar or an untagged collection, "!" that of a quoted scalar.
+bool is_own_tag(const std::string& tag) {
+  return tag.empty() || tag == "?" || tag == "!";
+}
+
+/// Builds the tree from the parser's events, so that an alias is seen instead of followed.
+class TreeBuilder final : public YAML::EventHandler {
+ public:
+  explicit TreeBuilder(Problems& problems) : problems_{problems} {}
+
+  Node take() { return std::move(root_); }
+
+  void OnDocumentStart(const YAML::Mark& /*mark*/) override {}
+  void OnDocumentEnd() override {}
+
+  void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
+    refuse_extras(mark, anchor, {});
+    put({.place = place_of_nothing(mark)});
+  }
+
+  void OnAlias(const YAML::Mark& mark, YAML::anchor_t /*anchor*/) override {
+    tell(place_of(mark), "aliases (*name) are not allowed here: write the value out");
+    put({.place = place_of(mark)});
+  }
+
+  void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                const std::string& value) override {
+    refuse_extras(mark, anchor, tag);
+    put({.type = Node::Type::scalar, .place = place_of(mark), .text = value, .quoted = tag == "!"});
+  }
+
+  void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                       YAML::EmitterStyle::value /*style*/) override {
+    refuse_extras(mark, anchor, tag);
+    open({.type = Node::Type::list, .place = place_of(mark)});
+  }
+  void OnSequenceEnd() override { close(); }
+
+  void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                  YAML::EmitterStyle::value /*style*/) override {
+    refuse_extras(mark, anchor, tag);
+    open({.type = Node::Type::map, .place = place_of(mark)});
+  }
+  void OnMapEnd() override { close(); }
+
+ private:
+  /// A collection that is not finished yet, and the key that waits for its value.
+  struct Open {
+    Node node{};
+    std::optional<Entry> pending{};
+    std::string path{};
+  };
+
+  void tell(Place place, std::string text) { problems_.add(place, path(), std::move(text)); }
+
+  [[nodiscard]] std::string path() const {
+    if (open_.empty()) return {};
+    const Open& top = open_.back();
+    return top.pending ? Spot{{}, top.path}.under(top.pending->key) : top.path;
+  }
+
+  /// An empty value is marked where the next word begins, which is a line too far; its key is what to look
+  /// at.
+  [[nodiscard]] Place place_of_nothing(const YAML::Mark& mark) const {
+    const bool has_key = !open_.empty() && open_.back().pending;
+    return has_key ? open_.back().pending->place : place_of(mark);
+  }
+
+  void refuse_extras(const YAML::Mark& mark, YAML::anchor_t anchor, const std::string& tag) {
+    if (anchor != 0) tell(place_of(mark), "anchors (&name) are not allowed here: write the value out");
+    if (!is_own_tag(tag)) tell(place_of(mark), "tags (" + tag + ") are not allowed here: remove it");
+  }
+
+  void open(Node node) {
+    if (open_.size() == kDeepest) {
+      if (!too_deep_) tell(node.place, "nested deeper than any key of a configuration");
+      too_deep_ = true;
+    }
+    std::string here = path();
+    open_.push_back({std::move(node), {}, std::move(here)});
+  }
+
+  void close() {
+    Node done = std::move(open_.back().node);
+    open_.pop_back();
+    if (open_.size() >= kDeepest) done = {.place = done.place};  // told above; its inside is worth no memory
+    put(std::move(done));
+  }
+
+  void put(Node node) {
+    if (open_.empty()) {
+      root_ = std::move(node);
+      return;
+    }
+    Open& top = open_.back();
+    if (top.node.type == Node::Type::list) {
+      top.node.items.push_back(std::move(node));
+    } else if (!top.pending) {
+      begin_entry(top, std::move(node));
+    } else {
+      end_entry(top, std::move(node));
+    }
+  }
+
+  void begin_entry(Open& top, Node key) {
+    if (key.type != Node::Type::scalar) tell(key.place, "a key must be a single word");
+    if (key.text == "<<") tell(key.place, "merge keys (<<) are not supported: write the values out");
+    top.pending = Entry{std::move(key.text), key.place, {}};
+  }
+
+  /// Of two equal keys the first one counts: the parser itself would keep both without a word.
+  void end_entry(Open& top, Node value) {
+    if (const Entry* first = top.node.find(top.pending->key)) {
+      problems_.add(top.pending->place, path(),
+                    "duplicate key; it already stands in line " + std::to_string(first->place.line));
+    } else {
+      top.pending->value = std::move(value);
+      top.node.entries.push_back(std::move(*top.pending));
+    }
+    top.pending.reset();
+  }
+
+  Problems& problems_;
+  Node root_;
+  std::vector<Open> open_;
+  bool too_deep_ = false;
+};
+
+/// Says where the parser's next document would begin.
+class SecondDocument final : public YAML::EventHandler {
+ public:
+  std::optional<Place> begins;
+
+  void OnDocumentStart(const YAML::Mark& mark) override { begins = place_of(mark); }
+  void OnDocumentEnd() override {}
+  void OnNull(const YAML::Mark& /*mark*/, YAML::anchor_t /*anchor*/) override {}
+  void OnAlias(const YAML::Mark& /*mark*/, YAML::anchor_t /*anchor*/) override {}
+  void OnScalar(const YAML::Mark& /*mark*/, const std::string& /*tag*/, YAML::anchor_t /*anchor*/,
+                const std::string& /*value*/) override {}
+  void OnSequenceStart(const YAML::Mark& /*mark*/, const std::string& /*tag*/, YAML::anchor_t /*anchor*/,
+                       YAML::EmitterStyle::value /*style*/) override {}
+  void OnSequenceEnd() override {}
+  void OnMapStart(const YAML::Mark& /*mark*/, const std::string& /*tag*/, YAML::anchor_t /*anchor*/,
+                  YAML::EmitterStyle::value /*style*/) override {}
+  void OnMapEnd() override {}
+};
+
+/// False when the parser gave up.
+bool parse_into(TreeBuilder& builder, std::string_view text, Problems& problems) {
+  std::istringstream stream{std::string(text)};
+  try {
+    YAML::Parser parser(stream);
+    if (!parser.HandleNextDocument(builder)) {
+      problems.add({}, {}, "the file is empty");
+      return false;
+    }
+    SecondDocument second;
+    if (parser.HandleNextDocument(second)) {
+      problems.add(second.begins.value_or(Place{}), {},
+                   "a second document begins here: a configuration is one document, remove the '---'");
+    }
+    return true;
+  } catch (const YAML::Exception& error) {
+    problems.add(place_of(error.mark), {}, "this is not YAML: " + error.msg);
+  } catch (const std::exception& error) {
+    problems.add({}, {}, std::string("this is not YAML: ") + error.what());
+  }
+  return false;
+}
+
+}  // namespace
+
+const Entry* Node::find(std::string_view key) const {
+  const auto found =
+      std::find_if(entries.begin(), entries.end(), [&](const Entry& e) { return e.key == key; });
+  return found == entries.end() ? nullptr : &*found;
+}
+
+std::optional<Node> read_document(std::string_view text, Problems& problems) {
+  if (text.size() > kLargestFile) {
+    problems.add({}, {},
+                 "larger than " + std::to_string(kLargestFile / 1024) + " kB: this is no configuration");
+    return {};
+  }
+  if (const auto place = first_bad_character(text)) {
+    problems.add(*place, {}, "a byte that is not UTF-8: save the file as UTF-8");
+    return {};
+  }
+  TreeBuilder builder(problems);
+  if (!parse_into(builder, text, problems)) return {};
+  Node root = builder.take();
+  if (root.type != Node::Type::map) {
+    problems.add(root.place, {}, "expected keys such as 'site:' at the beginning of the file");
+    return {};
+  }
+  return root;
+}
+
+}  // namespace stillwell::config

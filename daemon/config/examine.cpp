@@ -1,0 +1,32 @@
+#include "stillwell/config/findings.hpp"
+
+#include <array>
+
+namespace stillwell::config {
+namespace {
+
+using Rule = void (*)(const Configuration&, Findings&);
+
+constexpr std::array<Rule, 12> kRules{
+    find_full_in_blanking,       find_floor_beyond_reach,
+    find_alarms_out_of_order,    find_alarms_in_pump_range,
+    find_dry_run_guard_missing,  find_contact_without_dropout,
+    find_broken_wire_unseen,     find_sensing_and_contact_on_one_line,
+    find_scan_slower_than_timer, find_line_busy,
+    find_broker_without_tls,     find_unset_variable,
+};
+
+}  // namespace
+
+std::vector<Finding> examine(const Configuration& configuration) {
+  Findings findings;
+  for (const Rule rule : kRules)
+    rule(configuration, findings);
+  return findings.take();
+}
+
+std::string_view to_word(Severity severity) {
+  return severity == Severity::warning ? "warning" : "note";
+}
+
+}  // namespace stillwell::config

@@ -1,0 +1,90 @@
+// Findings about what guards a pump.
+#include "stillwell/config/findings.hpp"
+
+namespace stillwell::config {
+namespace {
+
+/// What still stops a pump when nobody can reach its relay.
+std::string what_remains(const ContactWiring& contact) {
+  if (contact.refresh) return "the relay's drop-out timer (" + to_text(contact.refresh->hold) + ")";
+  return contact.accepted_risk ? "nothing" : "the hard-wired cutoff that fails_off: wired declares";
+}
+
+LineIndex line_of_tank(const Configuration& configuration, TankIndex tank) {
+  const GaugeIndex gauge = configuration.model.tanks.at(tank.at).gauge;
+  return configuration.wiring.gauges.at(gauge.at).line;
+}
+
+void find_blind_switch(const Switch& input, std::string_view of, Findings& findings) {
+  if (input.rules.active_low || input.rules.broken_is_on != true) return;
+  findings.warn(
+      "broken-wire-unseen", of,
+      "trip switch " + input.id +
+          " says broken: on, and with active: high an open wire reads as off on an ordinary input: the trip "
+          "would be blind. A trip is wired normally closed (common practice, no source): use such a contact "
+          "with active: low, or be sure that the module turns the bit round");
+}
+
+}  // namespace
+
+void find_dry_run_guard_missing(const Configuration& configuration, Findings& findings) {
+  for (const Pump& pump : configuration.model.pumps) {
+    if (pump.source_below || pump.source_float) continue;
+    if (pump.duty == Duty::drain) {
+      findings.note("dry-run-guard-missing", pump.id,
+                    "only stop_at (" + to_text(pump.stop_level) +
+                        ") keeps it from running dry. Use a second guard (common practice, no source): add "
+                        "dry_run.source_below below stop_at, or a source_float");
+      continue;
+    }
+    findings.warn(
+        "dry-run-guard-missing", pump.id,
+        "nothing stops it when tank " + configuration.model.tanks.at(pump.source->at).id +
+            " runs empty. Running dry destroys a pump in seconds to minutes (common practice, no source): "
+            "add dry_run.source_below, better a source_float too");
+  }
+}
+
+void find_contact_without_dropout(const Configuration& configuration, Findings& findings) {
+  for (const ContactWiring& contact : configuration.wiring.contacts) {
+    if (!contact.accepted_risk) continue;
+    findings.note(
+        "contact-without-dropout", contact.id,
+        "fails_off: accepted-risk: when its line or this computer dies while it is on, the relay stays on "
+        "and "
+        "nothing stops the pump. Use a module whose relay drops out unless refreshed (refresh), or a "
+        "hard-wired cutoff (fails_off: wired) (common practice, no source)");
+  }
+}
+
+void find_broken_wire_unseen(const Configuration& configuration, Findings& findings) {
+  const auto& switches = configuration.model.switches;
+  for (const Pump& pump : configuration.model.pumps) {
+    if (pump.float_trip) find_blind_switch(switches.at(pump.float_trip->at), pump.id, findings);
+    if (pump.source_float) find_blind_switch(switches.at(pump.source_float->at), pump.id, findings);
+  }
+}
+
+void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings) {
+  for (const Pump& pump : configuration.model.pumps) {
+    const ContactWiring& contact = configuration.wiring.contacts.at(pump.contact.at);
+    const bool with_tank = line_of_tank(configuration, pump.tank) == contact.line;
+    const bool with_source = pump.source && line_of_tank(configuration, *pump.source) == contact.line;
+    if (!with_tank && !with_source) continue;
+    const std::string line = configuration.wiring.lines.at(contact.line.at).id;
+    const std::string text = "line " + configuration.wiring.lines.at(contact.line.at).id +
+                             " carries both its contact and a gauge that it depends on: when the line dies, "
+                             "this program neither sees "
+                             "the level nor can switch the pump off; what remains is " +
+                             what_remains(contact) + ". Sense and switch on separate lines" +
+                             (contact.refresh ? "" : ", or use a relay that drops out unless refreshed") +
+                             " (common practice, no source)";
+    if (contact.accepted_risk) {
+      findings.warn("sensing-and-contact-on-one-line", pump.id, text);
+    } else {
+      findings.note("sensing-and-contact-on-one-line", pump.id, text);
+    }
+  }
+}
+
+}  // namespace stillwell::config

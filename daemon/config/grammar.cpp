@@ -1,0 +1,105 @@
+#include "stillwell/config/grammar.hpp"
+
+#include <array>
+
+namespace stillwell::config {
+namespace {
+
+constexpr std::array kSiteKeys{
+    Key{.name = "id",
+        .kind = Kind::id,
+        .required = true,
+        .doc = "names the gateway in topics, events and files"},
+    Key{.name = "name", .otherwise = "the id", .doc = "for people"},
+    Key{.name = "timezone",
+        .kind = Kind::timezone,
+        .otherwise = "the system's",
+        .doc = "in which windows of the day are meant"},
+    Key{.name = "scan",
+        .kind = Kind::duration,
+        .fallback = "1 s",
+        .least = "100 ms",
+        .most = "60 s",
+        .doc = "how often the rules are solved at least; a reading that a pump depends on is solved at once"},
+};
+
+constexpr std::array kBrokerKeys{
+    Key{.name = "url", .kind = Kind::url, .required = true, .doc = "mqtts:// is with TLS"},
+    Key{.name = "ca",
+        .kind = Kind::expanded_path,
+        .otherwise = "the system's authorities",
+        .doc = "certificates that may sign the broker's"},
+    Key{.name = "cert", .kind = Kind::expanded_path, .doc = "this gateway's own certificate"},
+    Key{.name = "key", .kind = Kind::expanded_path, .doc = "the secret key of cert"},
+    Key{.name = "user", .doc = "to log in with"},
+    Key{.name = "password_file",
+        .kind = Kind::expanded_path,
+        .doc = "holds the password; it never stands in the configuration itself"},
+};
+constexpr std::array<std::string_view, 2> kBrokerLater{"accept", "discovery_prefix"};
+constexpr std::array<std::string_view, 1> kNeedsKey{"key"};
+constexpr std::array<std::string_view, 1> kNeedsCert{"cert"};
+constexpr std::array<std::string_view, 1> kNeedsUser{"user"};
+constexpr std::array kBrokerWhen{
+    When{.key = "cert", .needs = kNeedsKey},
+    When{.key = "key", .needs = kNeedsCert},
+    When{.key = "password_file", .needs = kNeedsUser},
+};
+
+constexpr std::array kRootKeys{
+    Key{.name = "site",
+        .kind = Kind::section,
+        .required = true,
+        .section = &kSite,
+        .doc = "the gateway itself"},
+    Key{.name = "broker",
+        .kind = Kind::section,
+        .section = &kBroker,
+        .doc = "where to publish; without it the daemon runs and controls, and publishes nothing"},
+    Key{.name = "lines", .kind = Kind::named, .required = true, .section = &kLine, .doc = "serial lines"},
+    Key{.name = "gauges",
+        .kind = Kind::named,
+        .required = true,
+        .section = &kGauge,
+        .doc = "level instruments; a tank names the one it trusts"},
+    Key{.name = "switches",
+        .kind = Kind::named,
+        .section = &kSwitch,
+        .doc = "on/off inputs: floats, contactor feedback"},
+    Key{.name = "contacts", .kind = Kind::named, .section = &kContact, .doc = "outputs that switch pumps"},
+    Key{.name = "tanks",
+        .kind = Kind::named,
+        .required = true,
+        .section = &kTank,
+        .doc = "what holds the water"},
+    Key{.name = "pumps", .kind = Kind::named, .section = &kPump, .doc = "what moves it"},
+};
+constexpr std::array<std::string_view, 5> kRootLater{"meters", "pump_sets", "annunciators", "notify",
+                                                     "log_levels"};
+
+constexpr Section kRoot{.name = "configuration",
+                        .doc = "A site of stored water: its lines, instruments, tanks and pumps.",
+                        .keys = kRootKeys,
+                        .later = kRootLater};
+
+}  // namespace
+
+constinit const Section kSite{.name = "site", .doc = "The gateway itself.", .keys = kSiteKeys};
+constinit const Section kBroker{.name = "broker",
+                                .doc = "The MQTT broker that is told everything.",
+                                .keys = kBrokerKeys,
+                                .when = kBrokerWhen,
+                                .later = kBrokerLater};
+
+const Section& grammar() {
+  return kRoot;
+}
+
+const Key* find(const Section& section, std::string_view name) {
+  for (const Key& key : section.keys) {
+    if (key.name == name) return &key;
+  }
+  return nullptr;
+}
+
+}  // namespace stillwell::config

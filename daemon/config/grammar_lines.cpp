@@ -1,0 +1,158 @@
+// The grammar of lines and of the switches and contacts on them.
+#include "stillwell/config/grammar_common.hpp"
+
+#include <array>
+
+namespace stillwell::config {
+namespace {
+
+using Name = std::string_view;
+
+// Lines.
+constexpr std::array<Name, 2> kCarries{"modbus", "range-frames"};
+constexpr std::array kLineKeys{
+    Key{.name = "port",
+        .kind = Kind::path,
+        .required = true,
+        .doc = "serial device, best by /dev/serial/by-id/…"},
+    Key{.name = "speed", .kind = Kind::serial, .required = true, .doc = "baud, data bits, parity, stop bits"},
+    Key{.name = "carries",
+        .kind = Kind::word,
+        .required = true,
+        .words = kCarries,
+        .doc = "what talks on it"},
+    Key{.name = "timeout",
+        .kind = Kind::duration,
+        .fallback = "300 ms",
+        .least = "20 ms",
+        .most = "5 s",
+        .doc = "how long a reply may take"},
+    Key{.name = "tries",
+        .kind = Kind::integer,
+        .fallback = "2",
+        .least = "1",
+        .most = "5",
+        .doc = "how often a request is sent before its reading fails"},
+    Key{.name = "quiet",
+        .kind = Kind::duration,
+        .otherwise = "3.5 characters, 1.75 ms above 19200 baud",
+        .least = "1 ms",
+        .most = "1 s",
+        .doc = "pause between requests; more for slow modules"},
+};
+constexpr std::array<Name, 1> kLineLater{"tcp"};
+
+// Switches.
+constexpr std::array<Name, 2> kBitTables{"discrete", "coil"};
+constexpr std::array<Name, 2> kActive{"high", "low"};
+constexpr std::array<Name, 2> kOnOff{"on", "off"};
+constexpr std::array kSwitchKeys{
+    kOnLine,
+    kStation,
+    Key{.name = "table",
+        .kind = Kind::word,
+        .required = true,
+        .words = kBitTables,
+        .doc = "discrete inputs are read with function 2, coils with 1"},
+    kAddress,
+    Key{.name = "active",
+        .kind = Kind::word,
+        .fallback = "high",
+        .words = kActive,
+        .doc = "low: the open input means on, as with a normally-closed float"},
+    Key{.name = "broken",
+        .kind = Kind::word,
+        .otherwise = "not declared, and then no trip may rely on it",
+        .words = kOnOff,
+        .doc = "what a broken wire looks like"},
+    kEvery,
+    kStaleAfter,
+};
+constexpr std::array<Name, 3> kSwitchLater{"board", "pin", "pull"};
+
+// Contacts.
+constexpr std::array kRegisterOutputKeys{
+    kAddress,
+    Key{.name = "on",
+        .kind = Kind::integer,
+        .required = true,
+        .least = "0",
+        .most = "65535",
+        .doc = "written for on"},
+    Key{.name = "off",
+        .kind = Kind::integer,
+        .required = true,
+        .least = "0",
+        .most = "65535",
+        .doc = "written for off"},
+};
+constexpr Section kRegisterOutput{.name = "register output",
+                                  .doc = "A holding register that switches a relay.",
+                                  .keys = kRegisterOutputKeys};
+constexpr std::array kRefreshKeys{
+    kAddress,
+    Key{.name = "for",
+        .kind = Kind::duration,
+        .required = true,
+        .least = "1 s",
+        .most = "1 h",
+        .doc = "the relay drops out this long after the last refresh"},
+    Key{.name = "unit",
+        .kind = Kind::duration,
+        .fallback = "1 s",
+        .least = "1 ms",
+        .most = "1 h",
+        .doc = "what the module counts in"},
+};
+constexpr Section kRefresh{.name = "refresh",
+                           .doc = "A drop-out timer in the relay module: a holding register.",
+                           .keys = kRefreshKeys};
+constexpr std::array<Name, 2> kFailsOff{"wired", "accepted-risk"};
+constexpr std::array kContactKeys{
+    kOnLine,
+    kStation,
+    Key{.name = "coil",
+        .kind = Kind::integer,
+        .least = "0",
+        .most = "65535",
+        .doc = "address of the relay's coil"},
+    Key{.name = "register",
+        .kind = Kind::section,
+        .section = &kRegisterOutput,
+        .doc = "for modules that switch by a holding register"},
+    Key{.name = "refresh",
+        .kind = Kind::section,
+        .section = &kRefresh,
+        .doc = "the relay drops out by itself unless refreshed: the best way for a contact to fail"},
+    Key{.name = "fails_off",
+        .kind = Kind::word,
+        .words = kFailsOff,
+        .doc = "wired: a hard-wired cutoff stops the pump whatever this relay does. accepted-risk: nothing "
+               "does"},
+    Key{.name = "every",
+        .kind = Kind::duration,
+        .fallback = "1 s",
+        .least = "100 ms",
+        .most = "30 s",
+        .doc = "how often it is read back while nothing changes"},
+};
+constexpr std::array<Name, 2> kOutputs{"coil", "register"};
+constexpr std::array<Name, 2> kFailures{"refresh", "fails_off"};
+constexpr std::array kContactOneOf{OneOf{kOutputs}, OneOf{kFailures}};
+constexpr std::array<Name, 3> kContactLater{"board", "pin", "active"};
+
+}  // namespace
+
+constinit const Section kLine{
+    .name = "line", .doc = "A serial line and what it carries.", .keys = kLineKeys, .later = kLineLater};
+constinit const Section kSwitch{.name = "switch",
+                                .doc = "An on/off input of a Modbus module.",
+                                .keys = kSwitchKeys,
+                                .later = kSwitchLater};
+constinit const Section kContact{.name = "contact",
+                                 .doc = "A relay of a Modbus module.",
+                                 .keys = kContactKeys,
+                                 .one_of = kContactOneOf,
+                                 .later = kContactLater};
+
+}  // namespace stillwell::config

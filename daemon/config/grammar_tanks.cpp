@@ -1,0 +1,172 @@
+// The grammar of tanks and their alarms.
+#include "stillwell/config/grammar.hpp"
+
+#include <array>
+
+namespace stillwell::config {
+namespace {
+
+using Name = std::string_view;
+
+// What a tank holds.
+constexpr std::array<Name, 2> kShapes{"vertical-cylinder", "rectangular"};
+constexpr std::array<Name, 8> kShapesLater{"horizontal-cylinder",
+                                           "horizontal-oval",
+                                           "horizontal-obround",
+                                           "rectangular-frustum",
+                                           "cone",
+                                           "frustum",
+                                           "sphere",
+                                           "stack"};
+constexpr std::array kHoldsKeys{
+    Key{.name = "shape", .kind = Kind::word, .words = kShapes, .later = kShapesLater, .doc = "its inside"},
+    Key{.name = "diameter", .kind = Kind::length, .least = "1 cm", .most = "200 m", .doc = "inside"},
+    Key{.name = "length", .kind = Kind::length, .least = "1 cm", .most = "500 m", .doc = "inside"},
+    Key{.name = "width", .kind = Kind::length, .least = "1 cm", .most = "500 m", .doc = "inside"},
+    Key{.name = "capacity",
+        .kind = Kind::volume,
+        .least = "1 L",
+        .most = "1000000 m3",
+        .doc = "between the floor and the full line, with an even section"},
+};
+constexpr std::array<Name, 2> kHoldsChoice{"shape", "capacity"};
+constexpr std::array kHoldsOneOf{OneOf{kHoldsChoice}};
+constexpr std::array<Name, 1> kDiameter{"diameter"};
+constexpr std::array<Name, 2> kSides{"length", "width"};
+constexpr std::array<Name, 3> kDimensions{"diameter", "length", "width"};
+constexpr std::array kHoldsWhen{
+    When{.key = "shape", .word = "vertical-cylinder", .needs = kDiameter, .forbids = kSides},
+    When{.key = "shape", .word = "rectangular", .needs = kSides, .forbids = kDiameter},
+    When{.key = "capacity", .forbids = kDimensions},
+};
+constexpr std::array<Name, 10> kHoldsLater{"strapping", "strapping_file", "deadwood", "bottom",   "top",
+                                           "height",    "heads",          "tilt",     "gauge_at", "sections"};
+constexpr Section kHolds{.name = "contents",
+                         .doc = "How much water stands at which level.",
+                         .keys = kHoldsKeys,
+                         .one_of = kHoldsOneOf,
+                         .when = kHoldsWhen,
+                         .later = kHoldsLater};
+
+// Alarms.
+constexpr std::array<Name, 3> kPriorities{"low", "medium", "high"};
+
+constexpr Key after(Name delay) {
+  return {.name = "after",
+          .kind = Kind::duration,
+          .fallback = delay,
+          .least = "0 s",
+          .most = "24 h",
+          .doc = "how long it must hold before the alarm rises"};
+}
+constexpr Key priority(Name word) {
+  return {.name = "priority",
+          .kind = Kind::word,
+          .fallback = word,
+          .words = kPriorities,
+          .doc = "how soon to act"};
+}
+constexpr std::array<Key, 5> level_alarm(Name delay, Name importance) {
+  return {
+      Key{.name = "at", .kind = Kind::set_point, .required = true, .doc = "the level at which it rises"},
+      Key{.name = "deadband",
+          .kind = Kind::set_point,
+          .fallback = "5 %",
+          .doc = "how far the level must return before it clears"},
+      after(delay),
+      priority(importance),
+      Key{.name = "latch",
+          .kind = Kind::flag,
+          .fallback = "false",
+          .doc = "true: stays until a person resets it, although its cause has gone"},
+  };
+}
+// A tank runs low over hours and floats on waves for seconds; it overflows in minutes.
+constexpr auto kLowKeys = level_alarm("60 s", "medium");
+constexpr auto kLowLowKeys = level_alarm("60 s", "high");
+constexpr auto kHighKeys = level_alarm("5 s", "medium");
+constexpr auto kHighHighKeys = level_alarm("5 s", "high");
+constexpr std::array kUnwellKeys{after("60 s"), priority("medium")};
+constexpr Section kLow{.name = "low alarm", .doc = "The tank runs low.", .keys = kLowKeys};
+constexpr Section kLowLow{.name = "low-low alarm", .doc = "The tank is nearly empty.", .keys = kLowLowKeys};
+constexpr Section kHigh{.name = "high alarm", .doc = "The tank gets too full.", .keys = kHighKeys};
+constexpr Section kHighHigh{
+    .name = "high-high alarm", .doc = "The tank is about to overflow.", .keys = kHighHighKeys};
+constexpr Section kUnwell{
+    .name = "unwell alarm", .doc = "The gauge has been bad for so long.", .keys = kUnwellKeys};
+
+constexpr std::array kAlarmKeys{
+    Key{.name = "low-low", .kind = Kind::section, .section = &kLowLow, .doc = "the tank is nearly empty"},
+    Key{.name = "low", .kind = Kind::section, .section = &kLow, .doc = "the tank runs low"},
+    Key{.name = "high", .kind = Kind::section, .section = &kHigh, .doc = "the tank gets too full"},
+    Key{.name = "high-high", .kind = Kind::section, .section = &kHighHigh, .doc = "it is about to overflow"},
+    Key{.name = "unwell",
+        .kind = Kind::section,
+        .fallback = "{}",
+        .section = &kUnwell,
+        .doc = "the gauge has been bad; every tank has this alarm"},
+};
+constexpr std::array<Name, 2> kAlarmsLater{"falling", "leak"};
+constexpr Section kAlarms{
+    .name = "alarms", .doc = "What a person must act on.", .keys = kAlarmKeys, .later = kAlarmsLater};
+
+constexpr std::array<Name, 2> kBy{"level", "volume"};
+constexpr std::array kTankKeys{
+    Key{.name = "name", .otherwise = "its id", .doc = "for people"},
+    Key{.name = "gauge",
+        .kind = Kind::reference,
+        .required = true,
+        .refers = "gauges",
+        .doc = "the one it trusts"},
+    Key{.name = "to_floor",
+        .kind = Kind::length,
+        .least = "1 cm",
+        .most = "100 m",
+        .doc =
+            "distance gauges: from the sensor's face to the floor, measured with a tape along the vertical"},
+    Key{.name = "to_full",
+        .kind = Kind::length,
+        .least = "0 m",
+        .most = "100 m",
+        .doc = "distance gauges: from the sensor's face to the full line"},
+    Key{.name = "full",
+        .kind = Kind::length,
+        .least = "1 cm",
+        .most = "100 m",
+        .doc = "depth gauges: level of the full line above the floor"},
+    Key{.name = "unusable",
+        .kind = Kind::length,
+        .fallback = "0 cm",
+        .least = "0 m",
+        .most = "100 m",
+        .doc = "depth below the outlet; not counted as usable"},
+    Key{.name = "holds",
+        .kind = Kind::section,
+        .required = true,
+        .section = &kHolds,
+        .doc = "how much at which level"},
+    Key{.name = "by",
+        .kind = Kind::word,
+        .fallback = "level",
+        .words = kBy,
+        .doc = "volume: percent means percent of volume everywhere for this tank"},
+    Key{.name = "alarms", .kind = Kind::section, .fallback = "{}", .section = &kAlarms, .doc = "set points"},
+};
+constexpr std::array<Name, 2> kFullLine{"to_floor", "full"};
+constexpr std::array kTankOneOf{OneOf{kFullLine}};
+constexpr std::array<Name, 1> kToFloor{"to_floor"};
+constexpr std::array<Name, 1> kToFull{"to_full"};
+constexpr std::array kTankWhen{When{.key = "to_floor", .needs = kToFull},
+                               When{.key = "to_full", .needs = kToFloor}};
+constexpr std::array<Name, 5> kTankLater{"gauges", "combine", "disagree", "settle", "floats"};
+
+}  // namespace
+
+constinit const Section kTank{.name = "tank",
+                              .doc = "A tank, well or sump and its gauge.",
+                              .keys = kTankKeys,
+                              .one_of = kTankOneOf,
+                              .when = kTankWhen,
+                              .later = kTankLater};
+
+}  // namespace stillwell::config

@@ -1,0 +1,108 @@
+#include "stillwell/config/kinds.hpp"
+
+#include <array>
+#include <cstddef>
+
+namespace stillwell::config {
+namespace {
+
+constexpr std::array<std::string_view, 3> kLengthUnits{"mm", "cm", "m"};
+constexpr std::array<std::string_view, 2> kVolumeUnits{"L", "m3"};
+constexpr std::array<std::string_view, 5> kTimeUnits{"ms", "s", "min", "h", "d"};
+constexpr std::array<std::string_view, 2> kFlowUnits{"L/min", "m3/h"};
+constexpr std::array<std::string_view, 6> kSetPointUnits{"%", "mm", "cm", "m", "L", "m3"};
+constexpr std::array<std::string_view, 1> kTemperatureUnits{"degC"};
+
+constexpr auto kString = Written::string;
+constexpr std::array kKinds{
+    KindRow{Kind::text, kString, "text", "a text"},
+    KindRow{Kind::id, kString, "id", "an id of a-z, 0-9 and - (not at its ends)",
+            "[a-z0-9]([a-z0-9-]*[a-z0-9])?"},
+    KindRow{Kind::path, kString, "path", "an absolute path", "/.+"},
+    KindRow{Kind::expanded_path, kString, "expanded-path", "an absolute path or one that begins with ${NAME}",
+            "(/|\\$\\{[A-Za-z_][A-Za-z0-9_]*\\}).*"},
+    KindRow{Kind::url, kString, "url", "mqtt://HOST, mqtts://HOST or either with :PORT",
+            "mqtts?://(\\[[0-9a-fA-F:]+\\]|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)(:[1-9][0-9]{0,4})?"},
+    KindRow{Kind::timezone, kString, "timezone", "a time zone such as Europe/Lisbon",
+            "[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+){0,2}"},
+    KindRow{Kind::serial, kString, "serial", "a speed, data bits, parity and stop bits such as 9600 8N1",
+            "[1-9][0-9]{2,6} [78][NEO][12]"},
+    KindRow{Kind::length, kString, "length", "a length such as 2.4 m", {}, kLengthUnits},
+    KindRow{Kind::volume, kString, "volume", "a volume such as 5000 L", {}, kVolumeUnits},
+    KindRow{Kind::duration, kString, "duration", "a time such as 90 s", {}, kTimeUnits},
+    KindRow{Kind::flow, kString, "flow", "a flow such as 60 L/min", {}, kFlowUnits},
+    KindRow{Kind::set_point,
+            kString,
+            "set-point",
+            "a share, a level or a contents such as 15 %, 25 cm or 800 L",
+            {},
+            kSetPointUnits},
+    KindRow{Kind::length_count,
+            kString,
+            "length-count",
+            "what one count is worth, such as mm or 0.1 mm",
+            {},
+            kLengthUnits,
+            true},
+    KindRow{Kind::temperature_count,
+            kString,
+            "temperature-count",
+            "what one count is worth, such as 0.1 degC",
+            {},
+            kTemperatureUnits,
+            true},
+    KindRow{Kind::integer, Written::integer, "integer", "a whole number"},
+    KindRow{Kind::byte, Written::integer, "byte", "a byte such as 0x55 or 85"},
+    KindRow{Kind::flag, Written::boolean, "flag", "true or false"},
+    KindRow{Kind::word, kString, "word", "a word"},
+    KindRow{Kind::reference, kString, "reference", "an id"},
+    KindRow{Kind::window, kString, "window", "a window of the day such as \"22:00-06:00\"",
+            "([01][0-9]|2[0-3]):[0-5][0-9]-(([01][0-9]|2[0-3]):[0-5][0-9]|24:00)"},
+};
+
+constexpr bool is_in_order() {
+  for (std::size_t i = 0; i < kKinds.size(); ++i) {
+    if (static_cast<std::size_t>(kKinds.at(i).kind) != i) return false;
+  }
+  return true;
+}
+static_assert(is_in_order(), "a row of every kind, in the order of Kind");
+
+}  // namespace
+
+const KindRow& row_of(Kind kind) {
+  return kKinds.at(static_cast<std::size_t>(kind));
+}
+
+std::string pattern_of(Kind kind) {
+  const KindRow& row = row_of(kind);
+  if (row.units.empty()) return row.pattern.empty() ? std::string{} : "^" + std::string(row.pattern) + "$";
+  std::string units;
+  for (const std::string_view unit : row.units)
+    units += (units.empty() ? "" : "|") + std::string(unit);
+  // The numbers that std::from_chars reads.
+  const std::string number = "-?([0-9]+\\.?[0-9]*|\\.[0-9]+)([eE][-+]?[0-9]+)? ?";
+  return "^" + (row.number_optional ? "(" + number + ")?" : number) + "(" + units + ")$";
+}
+
+std::string expectation(const Key& key) {
+  if (key.kind == Kind::section || key.kind == Kind::named) return "a map of keys";
+  if (key.kind == Kind::word) {
+    std::string text;
+    for (const std::string_view word : key.words)
+      text += (text.empty() ? "" : " or ") + std::string(word);
+    return text;
+  }
+  std::string text(row_of(key.kind).expects);
+  if (key.kind == Kind::reference) text = "the id of one of the " + std::string(key.refers);
+  for (const std::string_view word : key.kind == Kind::reference ? key.words : Words{})
+    text += " or " + std::string(word);
+  return key.least.empty() ? text : text + " (" + limits_of(key) + ")";
+}
+
+std::string limits_of(const Key& key) {
+  if (key.most.empty()) return "at least " + std::string(key.least);
+  return std::string(key.least) + " to " + std::string(key.most);
+}
+
+}  // namespace stillwell::config

@@ -1,0 +1,57 @@
+#pragma once
+// From the checked file to the model and the wiring, one builder a section. A builder tells what the grammar
+// cannot see: how keys of different sections fit together. It makes one entry for every id, also for a faulty
+// one, so that positions in the model are positions in the file.
+
+#include "stillwell/config/checked.hpp"
+#include "stillwell/config/configuration.hpp"
+
+#include <string>
+#include <vector>
+
+namespace stillwell::config {
+
+/// What the builders share. They run in the order of this file.
+struct Build {
+  const Checked& root;
+  Problems& problems;
+  Configuration& out;
+  std::vector<bool> sound_tanks{};  ///< by TankIndex: its geometry is known, so set points can become levels
+
+  void tell(const Spot& spot, std::string text) { problems.add(spot.place, spot.path, std::move(text)); }
+
+  /// The position of the id that stands under a key; empty when it is absent or was wrong.
+  [[nodiscard]] std::optional<std::size_t> refer(const Checked& section, std::string_view key,
+                                                 std::string_view to) const;
+};
+
+void build_site(Build& build);
+void build_broker(Build& build);
+void build_lines(Build& build);
+void build_gauges(Build& build);
+void build_switches(Build& build);
+void build_contacts(Build& build);
+void build_tanks(Build& build);
+void build_alarms(Build& build);
+void build_pumps(Build& build);
+void check_names(Build& build);
+/// No two things may stand on one register or coil.
+void check_claims(Build& build);
+
+/// A key with a default that the grammar fills in; `none` only where the value was wrong.
+template <class T>
+T value_or(const Checked& section, std::string_view key, T none = {}) {
+  return section.get<T>(key).value_or(none);
+}
+
+/// What a reading may be old: as written, or three periods, and at most 60 s. Told when it ends before the
+/// next one.
+Duration stale_after(Build& build, const Checked& section, Duration every);
+
+/// Tells when something with registers hangs on a line of range frames, or a frame on a Modbus line.
+void expect_carries(Build& build, const Checked& section, LineIndex line, Carries needed);
+
+/// The level of a set point, told when it lies outside the tank. Empty when it is absent or cannot be known.
+std::optional<Metres> level_at(Build& build, const Checked& section, std::string_view key, TankIndex tank);
+
+}  // namespace stillwell::config

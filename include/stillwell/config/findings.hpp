@@ -1,0 +1,48 @@
+#pragma once
+// What is valid and still unwise: a function a rule of practice. Each finding gives its numbers, the rule
+// with its source (or says that it is common practice), and what to change.
+
+#include "stillwell/config/configuration.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace stillwell::config {
+
+/// Collects; so that a rule is a page without ceremony.
+class Findings {
+ public:
+  void warn(std::string_view code, std::string_view of, std::string text) {
+    all_.push_back({std::string(code), Severity::warning, std::string(of), std::move(text)});
+  }
+  void note(std::string_view code, std::string_view of, std::string text) {
+    all_.push_back({std::string(code), Severity::note, std::string(of), std::move(text)});
+  }
+  [[nodiscard]] std::vector<Finding> take() { return std::move(all_); }
+
+ private:
+  std::vector<Finding> all_;
+};
+
+// What the sensor can see.
+void find_full_in_blanking(const Configuration& configuration, Findings& findings);
+void find_floor_beyond_reach(const Configuration& configuration, Findings& findings);
+// Set points.
+void find_alarms_out_of_order(const Configuration& configuration, Findings& findings);
+void find_alarms_in_pump_range(const Configuration& configuration, Findings& findings);
+// Pumps and contacts.
+void find_dry_run_guard_missing(const Configuration& configuration, Findings& findings);
+void find_contact_without_dropout(const Configuration& configuration, Findings& findings);
+void find_broken_wire_unseen(const Configuration& configuration, Findings& findings);
+void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings);
+// Time and wires.
+void find_scan_slower_than_timer(const Configuration& configuration, Findings& findings);
+void find_line_busy(const Configuration& configuration, Findings& findings);
+// The broker.
+void find_broker_without_tls(const Configuration& configuration, Findings& findings);
+void find_unset_variable(const Configuration& configuration, Findings& findings);
+
+std::string_view to_word(Severity severity);
+
+}  // namespace stillwell::config

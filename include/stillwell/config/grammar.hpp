@@ -1,0 +1,94 @@
+#pragma once
+// The grammar of the configuration file as one table. The loader, the JSON Schema and the reference in
+// config/README.md all read it, so they cannot disagree.
+
+#include <cstdint>
+#include <span>
+#include <string_view>
+
+namespace stillwell::config {
+
+using Words = std::span<const std::string_view>;
+
+enum class Kind : std::uint8_t {
+  text,
+  id,
+  path,           ///< taken as it is written
+  expanded_path,  ///< ${NAME} in it is replaced from the environment
+  url,            ///< mqtt:// or mqtts://
+  timezone,       ///< a name of the IANA database
+  serial,         ///< "9600 8N1"
+  length,
+  volume,
+  duration,
+  flow,
+  set_point,          ///< a share, a level or a contents
+  length_count,       ///< what one count is worth: "mm" or "0.1 mm"
+  temperature_count,  ///< "degC" or "0.1 degC"
+  integer,
+  byte,  ///< 85 or 0x55
+  flag,
+  word,       ///< one of Key::words
+  reference,  ///< an id of the section Key::refers, or one of Key::words
+  window,     ///< "22:00-06:00"
+  section,    ///< a map with the keys of Key::section
+  named,      ///< a map of ids, each to a map with the keys of Key::section
+};
+
+struct Section;
+
+struct Key {
+  std::string_view name{};
+  Kind kind = Kind::text;
+  bool required = false;
+  bool list = false;             ///< of one or more of the kind
+  std::string_view fallback{};   ///< the default, as it would be written; "{}" for a section of defaults
+  std::string_view otherwise{};  ///< the default in words, where other keys decide it
+  Words words{};                 ///< kind word, or what a reference may be besides an id
+  Words later{};                 ///< words that the full grammar has and this version does not
+  std::string_view refers{};     ///< kind reference: the section that defines the id
+  std::string_view least{};      ///< inclusive limits, as they would be written
+  std::string_view most{};
+  const Section* section = nullptr;
+  std::string_view doc{};
+};
+
+/// Exactly one of these keys.
+struct OneOf {
+  Words keys{};
+};
+
+/// When a key is present (with that word, if one is given), others must be there too and some have no
+/// meaning.
+struct When {
+  std::string_view key{};
+  std::string_view word{};  ///< empty: whatever the value
+  Words needs{};
+  Words forbids{};
+};
+
+struct Section {
+  std::string_view name{};  ///< "gauge"
+  std::string_view doc{};
+  std::span<const Key> keys{};
+  std::span<const OneOf> one_of{};
+  std::span<const When> when{};
+  Words later{};  ///< keys that the full grammar has and this version does not act on: refused, and said so
+};
+
+/// The whole file.
+const Section& grammar();
+
+const Key* find(const Section& section, std::string_view name);
+
+// The parts, so that the tables can stand in several files.
+extern const Section kSite;
+extern const Section kBroker;
+extern const Section kLine;
+extern const Section kGauge;
+extern const Section kSwitch;
+extern const Section kContact;
+extern const Section kTank;
+extern const Section kPump;
+
+}  // namespace stillwell::config

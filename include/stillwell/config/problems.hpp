@@ -1,0 +1,44 @@
+#pragma once
+// Everything that is wrong with one file, collected in one run.
+
+#include "stillwell/config/configuration.hpp"
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace stillwell::config {
+
+/// A place in the file. Both count from 1; a line of 0 means the file as a whole.
+struct Place {
+  int line = 0;
+  int column = 0;
+};
+
+class Problems {
+ public:
+  explicit Problems(std::string file) : file_{std::move(file)} {}
+
+  void add(Place place, std::string path, std::string text);
+  [[nodiscard]] bool none() const { return found_.empty(); }
+
+  /// In the order of the file. A file that is wrong everywhere is cut off with a count of the rest.
+  [[nodiscard]] std::vector<Problem> sorted() const;
+
+ private:
+  std::string file_;
+  std::vector<Problem> found_;
+};
+
+/// Where something was written and under which name: what a problem needs to be found again.
+struct Spot {
+  Place place{};
+  std::string path{};
+
+  [[nodiscard]] std::string under(std::string_view key) const {
+    return path.empty() ? std::string(key) : path + "." + std::string(key);
+  }
+};
+
+}  // namespace stillwell::config
