@@ -1,0 +1,138 @@
+#include "stillwell/orchard/scenario_file.hpp"
+
+#include <chrono>
+
+#include "support/catch.hpp"
+#include "support/plant_bench.hpp"
+
+using namespace stillwell;
+using namespace stillwell::orchard;
+using namespace stillwell::literals;
+using namespace std::chrono_literals;
+using namespace support;
+
+namespace {
+
+LoadedScenario read(const std::string& text) {
+  return parse_scenario(text, "s.yaml", bench_model());
+}
+
+constexpr const char* kWhole = R"(
+seed: 7
+air: 18 degC
+ripple: 2 mm
+cycle: 2 min
+tanks:
+  header: { start: 38 %, draw: 120 L/min }
+  cistern:
+    start: 300 L
+    brim: 1.02 m
+    intake: 8 cm
+    inflow: [[0 s, 6 L/min], [20 s, 0 L/min]]
+pumps: { lift: 360 L/min }
+switches:
+  header-float: { tank: header, on_above: 96 % }
+  lift-running: { tank: cistern, on_below: 6 cm }
+faults:
+  - { at: 20 s, what: header-gauge, fault: silence, for: 5 s }
+  - { at: 30 s, what: header-gauge, fault: stuck, size: 1.2 m }
+)";
+
+}  // namespace
+
+TEST_CASE("scenario: every key arrives where it belongs", "[orchard][scenario]") {
+  const auto loaded = read(kWhole);
+  for (const auto& problem : loaded.problems)
+    UNSCOPED_INFO(problem.to_text());
+  REQUIRE(loaded.scenario);
+  const auto& scenario = *loaded.scenario;
+  CHECK(scenario.seed == 7);
+  CHECK(scenario.air.value() == 18.0);
+  CHECK(scenario.ripple == 0.002_m);
+  CHECK(scenario.cycle == 120s);
+  CHECK(scenario.tanks[kHeader.at].start.value() == Approx(0.38));
+  CHECK(scenario.tanks[kHeader.at].draw.at(1h).value() == Approx(2.0));
+  const auto& cistern = scenario.tanks[kCistern.at];
+  CHECK(cistern.start.value() == Approx(0.3));
+  CHECK(cistern.brim == 1.02_m);
+  CHECK(cistern.intake.value() == Approx(0.08));
+  CHECK(cistern.inflow.at(19s).value() == Approx(0.1));
+  CHECK(cistern.inflow.at(20s).value() == 0.0);
+  CHECK(scenario.pump_flow[kLift.at].value() == Approx(6.0));
+  CHECK(scenario.pump_flow[kBore.at].value() == Approx(1.0));  // its nameplate
+  REQUIRE(scenario.floats.size() == 2);
+  CHECK(scenario.floats[0].on_above);
+  CHECK(scenario.floats[0].level.value() == Approx(0.96));
+  CHECK_FALSE(scenario.floats[1].on_above);
+  REQUIRE(scenario.faults.size() == 2);
+  CHECK(scenario.faults[0].until == 25s);
+  CHECK_FALSE(scenario.faults[1].until);
+}
+
+TEST_CASE("scenario: an empty map is still water", "[orchard][scenario]") {
+  const auto loaded = read("{}");
+  REQUIRE(loaded.scenario);
+  CHECK(loaded.scenario->tanks[kSump.at].start == 0.5_m);
+}
+
+TEST_CASE("scenario: each mistake is named with its place", "[orchard][scenario][errors]") {
+  struct Case {
+    const char* text;
+    const char* problem;
+  };
+  const std::vector<Case> cases{
+      {"tank: {}",
+       "s.yaml:1:1: tank: is no key here; there are seed, air, ripple, cycle, tanks, pumps, switches, "
+       "faults"},
+      {"seed: 1\nseed: 2", "s.yaml:2:1: seed: is there twice"},
+      {"ripple: 2", "s.yaml:1:9: ripple: '2' has no unit; expected mm, cm, m"},
+      {"seed: -1", "s.yaml:1:7: seed: '-1' is no whole number from 0 up"},
+      {"seed: 1.5", "s.yaml:1:7: seed: '1.5' is no whole number from 0 up"},
+      {"cycle: 10 ms", "s.yaml:1:8: cycle: a cycle lasts at least 1 s"},
+      {"tanks:\n  heather: {}",
+       "s.yaml:2:3: tanks.heather: is no key here; there are header, cistern, bore-well, sump"},
+      {"tanks: { header: { start: -3 cm } }", "s.yaml:1:27: tanks.header.start: a level cannot be negative"},
+      {"tanks: { header: { start: 2 m } }", "s.yaml:1:18: tanks.header: it starts above its brim"},
+      {"tanks: { header: { draw: 5 L } }",
+       "s.yaml:1:26: tanks.header.draw: 'L' is not a unit for this; expected L/min, m3/h"},
+      {"tanks: { header: { draw: -5 L/min } }", "s.yaml:1:26: tanks.header.draw: it cannot be negative"},
+      {"tanks: { header: { draw: [[9 s, 1 L/min], [3 s, 1 L/min]] } }",
+       "s.yaml:1:43: tanks.header.draw: steps stand in order of time"},
+      {"tanks: { header: { draw: [[9 s]] } }",
+       "s.yaml:1:27: tanks.header.draw: expected a step such as [20 s, 5 L/min]"},
+      {"tanks: [1]", "s.yaml:1:8: tanks: expected keys and values"},
+      {"switches: { header-float: { on_above: 3 cm } }",
+       "s.yaml:1:27: switches.header-float: 'tank' is missing"},
+      {"switches: { header-float: { tank: header } }",
+       "s.yaml:1:27: switches.header-float: give on_above or on_below"},
+      {"switches: { header-float: { tank: heather, on_above: 3 cm } }",
+       "s.yaml:1:35: switches.header-float.tank: the configuration has no tank 'heather'"},
+      {"faults: [{ at: 3 s, what: header, fault: welded }]",
+       "s.yaml:1:10: faults[0]: 'welded' befalls a contact; none is named 'header'"},
+      {"faults: [{ at: 3 s, what: header-gauge, fault: stuck }]",
+       "s.yaml:1:10: faults[0]: 'stuck' needs a size, for example 1.2 m"},
+      {"faults: [{ what: shed, fault: unplugged }]", "s.yaml:1:10: faults[0]: 'at' is missing"},
+      {"a: [", "s.yaml:1:1: end of sequence flow not found"},
+      {"{}\n---\n{}", "s.yaml: expected exactly one document"},
+  };
+  for (const auto& [text, problem] : cases) {
+    const auto loaded = read(text);
+    INFO(text);
+    CHECK_FALSE(loaded.scenario);
+    REQUIRE_FALSE(loaded.problems.empty());
+    const std::string told = loaded.problems.front().to_text();
+    INFO("told: " << told);
+    CHECK(told.starts_with(problem));
+  }
+}
+
+TEST_CASE("scenario: all mistakes are told in one run", "[orchard][scenario][errors]") {
+  const auto loaded = read("ripple: 2\nair: warm\ntanks: { header: { start: full } }\nfault: []");
+  CHECK(loaded.problems.size() == 4);
+}
+
+TEST_CASE("scenario: a file that is none or too large is refused", "[orchard][scenario][errors]") {
+  CHECK_FALSE(load_scenario("/nowhere/at/all.yaml", bench_model()).scenario);
+  CHECK_FALSE(load_scenario("/tmp", bench_model()).scenario);
+  CHECK_FALSE(read(std::string(300 * 1024, '#')).scenario);
+}
