@@ -24,6 +24,8 @@ namespace {
 
 /// How long contacts get to be confirmed off at the end; within TimeoutStopSec of the unit with the rest.
 constexpr Duration kReleaseLimit = std::chrono::seconds{4};
+/// How long a person waits for the answer to a command; a command is solved when it arrives.
+constexpr Duration kAnswerWithin = std::chrono::seconds{5};
 /// A line thread or the scan that has not moved for so long is stuck: longer than any single wait of theirs.
 constexpr Duration kStuckAfter = std::chrono::seconds{10};
 
@@ -91,12 +93,11 @@ bool supervise(const ScanLoop& loop, const field::Field& field) {
 }
 
 int serve(const DaemonOptions& options, const config::Configuration& configuration) {
-  Inbox inbox;
-  const Duration patience = 2 * configuration.model.scan + std::chrono::seconds{2};
+  Bell bell;
+  Inbox inbox{bell};
   report::Report report{configuration,
                         {.state_directory = options.state_directory, .socket = options.socket},
-                        [&](Command command) { return inbox.ask(std::move(command), patience); }};
-  Bell bell;
+                        [&](Command command) { return inbox.ask(std::move(command), kAnswerWithin); }};
   field::Field field{configuration.wiring, [&bell] { bell.ring(); }};
   ScanLoop loop{{.model = configuration.model,
                  .field = field,

@@ -12,6 +12,7 @@ Answer Inbox::ask(Command command, Duration limit) {
   command.number = number;
   waiting_.push_back(std::move(command));
   senders_.insert(number);
+  bell_.ring();
 
   const bool came = answered_.wait_for(lock, limit, [&] { return answers_.contains(number); });
   senders_.erase(number);

@@ -2,6 +2,7 @@
 // Commands on their way into the scan and answers on their way back. Senders wait, the scan never does.
 
 #include "stillwell/quantity/time.hpp"
+#include "stillwell/service/bell.hpp"
 #include "stillwell/site/command.hpp"
 
 #include <condition_variable>
@@ -15,6 +16,9 @@ namespace stillwell::service {
 
 class Inbox {
  public:
+  /// The bell is rung when a command arrives, so that a person is answered at once also on a slow scan.
+  explicit Inbox(Bell& bell) : bell_{bell} {}
+
   /// Hands a command to the next scan and waits for its answer; after `limit` the answer is a refusal that
   /// says that the rules did not get to it, and the command is withdrawn if it was still waiting.
   Answer ask(Command command, Duration limit);
@@ -26,6 +30,7 @@ class Inbox {
  private:
   static constexpr std::size_t kMostWaiting = 64;  // a person sends one at a time; more is a runaway script
 
+  Bell& bell_;
   std::mutex mutex_;
   std::condition_variable answered_;
   std::vector<Command> waiting_;

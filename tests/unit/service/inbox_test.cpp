@@ -16,7 +16,8 @@ Command mode_off() {
 }  // namespace
 
 TEST_CASE("inbox: a command reaches the next scan and its answer the sender", "[service][command]") {
-  service::Inbox inbox;
+  service::Bell bell;
+  service::Inbox inbox{bell};
   Answer answer;
   std::thread sender{[&] { answer = inbox.ask(mode_off(), 10s); }};
   std::vector<Command> taken;
@@ -32,7 +33,8 @@ TEST_CASE("inbox: a command reaches the next scan and its answer the sender", "[
 }
 
 TEST_CASE("inbox: a command that no scan takes is refused and withdrawn", "[service][command]") {
-  service::Inbox inbox;
+  service::Bell bell;
+  service::Inbox inbox{bell};
   const Answer answer = inbox.ask(mode_off(), 20ms);
   CHECK_FALSE(answer.done);
   CHECK(answer.text.find("no answer in time") != std::string::npos);
@@ -40,7 +42,8 @@ TEST_CASE("inbox: a command that no scan takes is refused and withdrawn", "[serv
 }
 
 TEST_CASE("inbox: an answer that comes too late goes to nobody", "[service][command]") {
-  service::Inbox inbox;
+  service::Bell bell;
+  service::Inbox inbox{bell};
   Answer late;
   std::thread sender{[&] { late = inbox.ask(mode_off(), 50ms); }};
   std::vector<Command> taken;

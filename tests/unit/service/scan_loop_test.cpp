@@ -15,7 +15,7 @@ struct Bench {
   Model model{.id = "orchard", .scan = 5ms};
   config::Wiring wiring;
   service::Bell bell;
-  service::Inbox inbox;
+  service::Inbox inbox{bell};
   field::Field field{wiring, [] {}};
   std::atomic<int> told{0};
 
@@ -56,8 +56,10 @@ TEST_CASE("scan: a ring is solved at once, long before the timer", "[service][sc
   CHECK(loop.health().missed == 0);
 }
 
-TEST_CASE("scan: a command is carried out and answered by the loop", "[service][command]") {
+TEST_CASE("scan: a command is carried out and answered at once, long before the timer",
+          "[service][command]") {
   Bench bench;
+  bench.model.scan = 1h;
   service::ScanLoop loop{bench.parts([](const Outcome&) {})};
   loop.start();
   const Answer answer =
