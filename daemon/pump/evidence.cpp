@@ -6,11 +6,14 @@ namespace stillwell {
 namespace {
 
 constexpr Duration kHour = std::chrono::hours{1};
+/// Rule 10: the first missing feedback may have been a dip in the supply; the second is a fault.
+constexpr int kFeedbackFailures = 2;
 
 class Scales {
  public:
-  void add(Cause cause) { objections_.push_back({cause, row_of(cause).verdict}); }
-  void suspect(Cause cause) { objections_.push_back({cause, Verdict::hold_start}); }
+  void add(Cause cause) { add(cause, row_of(cause).verdict); }
+  void add(Cause cause, Verdict verdict) { objections_.push_back({cause, verdict}); }
+  void suspect(Cause cause) { add(cause, Verdict::hold_start); }
   void add(Cause cause, bool permitted) {
     if (!permitted) add(cause);
   }
@@ -28,7 +31,7 @@ class Scales {
 
 /// Rule 11: an order is believed only when two unlike reads agree with it. A start needs a confirmed off.
 void weigh_contact(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
-  const bool doubtful = !is_confirmed(pump, inputs, memory.order);
+  const bool doubtful = !is_confirmed(pump, memory, inputs);
   if (memory.doubt.step(doubtful, pump.contact_within, inputs.now)) {
     scales.add(Cause::contact_unreachable);
   } else if (doubtful) {
@@ -41,11 +44,12 @@ void weigh_contact(const Pump& pump, PumpMemory& memory, const PumpInputs& input
 void weigh_feedback(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   if (!pump.feedback || !inputs.feedback || !inputs.feedback->on) return memory.deviation.pause();
   const bool ordered_on = memory.order == Order::on;
-  const bool deviates = is_confirmed(pump, inputs, memory.order) && *inputs.feedback->on != ordered_on;
+  const bool deviates = is_confirmed(pump, memory, inputs) && *inputs.feedback->on != ordered_on;
   const bool for_long = memory.deviation.step(deviates, pump.feedback->within, inputs.now);
   const Cause cause = ordered_on ? Cause::no_feedback : Cause::stuck_on;
+  const bool once_more = ordered_on && memory.feedback_failures + 1 >= kFeedbackFailures;
   if (for_long) {
-    scales.add(cause);
+    scales.add(cause, once_more ? Verdict::lock_out : row_of(cause).verdict);
   } else if (deviates) {
     scales.suspect(cause);
   }
@@ -133,9 +137,10 @@ void weigh_time(const Pump& pump, const PumpMemory& memory, const PumpInputs& in
 
 }  // namespace
 
-bool is_confirmed(const Pump& pump, const PumpInputs& inputs, Order order) {
+bool is_confirmed(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs) {
   const ContactSample& contact = inputs.contact;
-  return contact.on && inputs.now - contact.at <= pump.contact_within && *contact.on == (order == Order::on);
+  if (!contact.on || contact.at < memory.ordered_at) return false;
+  return inputs.now - contact.at <= pump.contact_within && *contact.on == (memory.order == Order::on);
 }
 
 std::vector<Objection> object(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {

@@ -10,8 +10,6 @@ namespace {
 constexpr Duration kHour = std::chrono::hours{1};
 /// Common practice, no source: after so long a run with feedback the contactor is proved well again.
 constexpr Duration kProvedBy = std::chrono::minutes{10};
-/// Rule 10: the first missing feedback may have been a dip in the supply; the second is a fault.
-constexpr int kFeedbackFailures = 2;
 
 /// What the level asks for, at the edge that stops the pump (rule 2). Between start and stop level the last
 /// wish stands; an unknown level wishes nothing.
@@ -36,11 +34,12 @@ std::optional<Objection> stopper(const Pump& pump, const PumpMemory& memory,
   return std::nullopt;
 }
 
-/// The verdict after counting: a feedback missing for the second time locks out.
-Verdict counted(PumpMemory& memory, const Objection& objection) {
-  if (objection.cause != Cause::no_feedback || objection.verdict != Verdict::trip) return objection.verdict;
-  ++memory.feedback_failures;
-  return memory.feedback_failures >= kFeedbackFailures ? Verdict::lock_out : Verdict::trip;
+/// Rule 10: a run that ended with its feedback missing counts, whatever else ended it too.
+void count(PumpMemory& memory, const std::vector<Objection>& objections) {
+  const auto is_failure = [](const Objection& objection) {
+    return objection.cause == Cause::no_feedback && objection.verdict >= Verdict::trip;
+  };
+  if (std::any_of(objections.begin(), objections.end(), is_failure)) ++memory.feedback_failures;
 }
 
 PumpEvent::Kind event_of(Verdict verdict) {
@@ -60,13 +59,15 @@ void record(PumpMemory& memory, Verdict verdict, Cause cause) {
     memory.tripped = true;
   }
   if (verdict == Verdict::lock_out && !memory.lock_out) memory.lock_out = cause;
-  memory.refusal_told = memory.refusal_told || refuses_off(cause);
+  if (refuses_off(cause)) memory.refusal = cause;
 }
 
 void order(PumpMemory& memory, Order order, Instant now) {
   memory.order = order;
   memory.ordered_at = now;
-  memory.deviation.restart();  // the feedback is judged anew against the new order
+  // Contact and feedback are judged anew against the new order; a contact out of reach stays so.
+  memory.deviation.restart();
+  if (!memory.refusal) memory.doubt.restart();
 }
 
 void start(PumpMemory& memory, Instant now, std::vector<PumpEvent>& events) {
@@ -87,9 +88,9 @@ void stop(PumpMemory& memory, Instant now) {
 void while_on(const Pump& pump, PumpMemory& memory, const std::vector<Objection>& objections,
               PumpOutcome& outcome, Instant now) {
   if (const auto objection = stopper(pump, memory, objections, now)) {
-    const Verdict verdict = counted(memory, *objection);
-    record(memory, verdict, objection->cause);
-    outcome.events.push_back({event_of(verdict), objection->cause});
+    count(memory, objections);
+    record(memory, objection->verdict, objection->cause);
+    outcome.events.push_back({event_of(objection->verdict), objection->cause});
     stop(memory, now);
   } else if (!memory.demand) {
     outcome.events.push_back({PumpEvent::Kind::stop, std::nullopt});
@@ -103,12 +104,14 @@ void while_on(const Pump& pump, PumpMemory& memory, const std::vector<Objection>
 void while_off(PumpMemory& memory, const std::vector<Objection>& objections, PumpOutcome& outcome,
                Instant now) {
   const Verdict worst = objections.empty() ? Verdict::permit : objections.front().verdict;
-  const bool refuses = worst >= Verdict::trip && refuses_off(objections.front().cause);
-  if (refuses && !memory.refusal_told) {
-    outcome.events.push_back({event_of(worst), objections.front().cause});
-    record(memory, worst, objections.front().cause);
+  if (worst >= Verdict::trip && refuses_off(objections.front().cause)) {
+    const Cause cause = objections.front().cause;
+    if (memory.refusal != cause) outcome.events.push_back({event_of(worst), cause});
+    record(memory, worst, cause);
+    memory.last_stop = now;  // rule 11: possibly on until now, so its rest has not begun
+  } else {
+    memory.refusal.reset();
   }
-  if (!refuses) memory.refusal_told = false;
   if (worst < Verdict::trip) memory.tripped = false;
   if (worst == Verdict::permit && memory.demand && !memory.lock_out) start(memory, now, outcome.events);
 }
@@ -117,7 +120,7 @@ PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs&
                    const std::vector<Objection>& objections) {
   if (memory.lock_out) return PumpState::locked_out;
   if (memory.order == Order::on) {
-    const bool runs = is_confirmed(pump, inputs, Order::on) &&
+    const bool runs = is_confirmed(pump, memory, inputs) &&
                       (!pump.feedback || (inputs.feedback && inputs.feedback->on.value_or(false)));
     return runs ? PumpState::running : PumpState::starting;
   }
@@ -127,11 +130,22 @@ PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs&
   return wants_to_run && !objections.empty() ? PumpState::waiting : PumpState::stopped;
 }
 
+/// What keeps it off, or is about to stop it: a lock-out first, also when its cause has long gone.
+std::vector<Cause> holders(const PumpMemory& memory, const std::vector<Objection>& objections) {
+  std::vector<Cause> causes;
+  if (memory.lock_out) causes.push_back(*memory.lock_out);
+  const Verdict least = memory.order == Order::on ? Verdict::stop : Verdict::hold_start;
+  for (const Objection& objection : objections) {
+    if (objection.verdict >= least && objection.cause != memory.lock_out) causes.push_back(objection.cause);
+  }
+  return causes;
+}
+
 }  // namespace
 
 PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
   const Instant now = inputs.now;
-  if (!memory.began) memory.began = memory.ordered_at = now;
+  if (!memory.began) memory.began = now;
   memory.demand = demand_of(pump, memory.demand, inputs.tank);
 
   PumpOutcome outcome;
@@ -144,10 +158,7 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
 
   outcome.order = memory.order;
   outcome.state = state_of(pump, memory, inputs, objections);
-  const Verdict least = memory.order == Order::on ? Verdict::stop : Verdict::hold_start;
-  for (const Objection& objection : objections) {
-    if (objection.verdict >= least) outcome.held_by.push_back(objection.cause);
-  }
+  outcome.held_by = holders(memory, objections);
   return outcome;
 }
 
@@ -158,6 +169,7 @@ void set_mode(PumpMemory& memory, Mode mode) {
 bool reset(PumpMemory& memory) {
   if (!memory.lock_out) return false;
   memory.lock_out.reset();
+  memory.refusal.reset();  // a motor that still runs unasked is found, told and locked out anew
   memory.tripped = false;
   memory.feedback_failures = 0;
   return true;

@@ -18,7 +18,7 @@ struct Objection {
 /// hystereses and delays in the memory.
 std::vector<Objection> object(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs);
 
-/// Whether the contact is confirmed to be what it was ordered to be.
-bool is_confirmed(const Pump& pump, const PumpInputs& inputs, Order order);
+/// Whether the contact is confirmed to be what it was last ordered to be, by a read made since.
+bool is_confirmed(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs);
 
 }  // namespace stillwell

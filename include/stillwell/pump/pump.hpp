@@ -88,20 +88,21 @@ struct PumpMemory {
   std::optional<Instant> began;  ///< first scan: rest and power-up count from here
   bool demand = false;           ///< level asked for it and has not been satisfied
   Order order = Order::off;
-  Instant ordered_at{};         ///< when the order last changed
+  Instant ordered_at{};         ///< when the order last changed; the epoch before the first one
   std::vector<Instant> starts;  ///< within the last hour, oldest first
   std::optional<Instant> last_start;
-  std::optional<Instant> last_stop;
-  Delay doubt;                 ///< the contact is not confirmed as ordered
-  Delay deviation;             ///< the feedback contradicts the confirmed contact
-  bool source_is_low = false;  ///< between source_below and source_clear the last verdict stands
-  bool is_high = false;        ///< likewise between the high trip and where it clears
+  std::optional<Instant> last_stop;  ///< moves on while the motor may still be running
+  Delay doubt;                       ///< the contact is not confirmed as ordered
+  Delay deviation;                   ///< the feedback contradicts the confirmed contact
+  bool source_is_low = true;  ///< between source_below and source_clear the last verdict stands; at first
+                              ///< nothing was seen that earns a permit
+  bool is_high = false;       ///< likewise between the high trip and where it clears
   int feedback_failures = 0;
   std::optional<Cause> lock_out;
   std::optional<Cause> first_out;  ///< of the last trip, kept until the next one
   bool tripped = false;
-  bool refusal_told = false;  ///< that the motor may run although it is ordered off
-  Duration run_time{0};       ///< in all
+  std::optional<Cause> refusal;  ///< told: why the motor may run although it is ordered off
+  Duration run_time{0};          ///< in all
   std::uint64_t start_count = 0;
 };
 
