@@ -2,6 +2,8 @@
 
 #include "stillwell/quantity/units.hpp"
 
+#include <cmath>
+
 namespace stillwell {
 namespace {
 
@@ -48,8 +50,13 @@ std::string alarm_text(const Alarm& alarm, const Tank& tank, AlarmState state, c
   return what + where + ". " + word(advice(alarm.kind));
 }
 
+/// A tenth of a millimetre: finer than any sensor, and without the noise of binary fractions.
+double rounded(Metres level) {
+  return std::round(level.value() * 1e4) / 1e4;
+}
+
 void add_level(Event& event, const std::string& name, const Level& level) {
-  if (level.usable()) event.values.emplace_back(name, level.level->value());
+  if (level.usable()) event.values.emplace_back(name, rounded(*level.level));
 }
 
 EventKind kind_of(PumpEvent::Kind kind) {
@@ -72,10 +79,17 @@ std::string_view verb_of(PumpEvent::Kind kind) {
   return "";
 }
 
-std::string level_text(const Pump& pump, const PumpEvent& event) {
-  const bool started = event.kind == PumpEvent::Kind::start;
-  return "its tank reached the " +
-         (started ? "start level " + to_text(pump.start_level) : "stop level " + to_text(pump.stop_level));
+/// A pump that was held back between its levels goes on with what it had begun.
+bool goes_on(const Pump& pump, const Level& tank) {
+  if (!tank.usable()) return false;
+  return pump.duty == Duty::fill ? tank.highest() > pump.start_level : tank.lowest() < pump.start_level;
+}
+
+std::string level_text(const Pump& pump, const PumpEvent& event, const Level& tank) {
+  const std::string at = "its tank is at " + (tank.usable() ? to_text(*tank.level) : "an unknown level");
+  if (event.kind == PumpEvent::Kind::stop) return at + ", stop level " + to_text(pump.stop_level);
+  if (goes_on(pump, tank)) return at + " and not yet at the stop level " + to_text(pump.stop_level);
+  return at + ", start level " + to_text(pump.start_level);
 }
 
 }  // namespace
@@ -96,7 +110,7 @@ Event tell_alarm(const Alarm& alarm, const Tank& tank, AlarmState state, const L
   Event event{.kind = EventKind::alarm, .of = alarm.id, .cause = word(to_word(state))};
   event.text = alarm_text(alarm, tank, state, level);
   add_level(event, "level_m", level);
-  if (alarm.kind != AlarmKind::unwell) event.values.emplace_back("limit_m", alarm.at.value());
+  if (alarm.kind != AlarmKind::unwell) event.values.emplace_back("limit_m", rounded(alarm.at));
   return event;
 }
 
@@ -109,12 +123,12 @@ Event tell_pump(const Pump& pump, const PumpEvent& event, const PumpLevels& leve
     told.text = what + word(row.text) + ". " + word(row.remedy) + ".";
   } else {
     told.cause = event.kind == PumpEvent::Kind::start ? "start-level" : "stop-level";
-    told.text = what + level_text(pump, event) + ".";
+    told.text = what + level_text(pump, event, levels.tank) + ".";
   }
   add_level(told, "tank_m", levels.tank);
   if (levels.source) add_level(told, "source_m", *levels.source);
   if (event.cause == Cause::source_low && pump.source_below) {
-    told.values.emplace_back("limit_m", pump.source_below->value());
+    told.values.emplace_back("limit_m", rounded(*pump.source_below));
   }
   return told;
 }
