@@ -106,7 +106,7 @@ void obey(const Model& model, Memory& memory, const Command& command, Outcome& o
   const Reply reply = carry_out(model, memory, command, outcome);
   const std::string verb{verb_of(command.kind)};
   outcome.events.push_back({.kind = EventKind::command,
-                            .of = command.target,
+                            .of = command.target.empty() ? model.id : command.target,
                             .cause = verb,
                             .text = (reply.done ? "" : "refused: ") + reply.text + ".",
                             .values = {}});

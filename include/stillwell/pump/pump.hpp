@@ -108,7 +108,7 @@ struct PumpMemory {
 
 /// What happened to a pump in a scan; the site gives it words.
 struct PumpEvent {
-  enum class Kind : std::uint8_t { start, stop, trip, lock_out } kind;
+  enum class Kind : std::uint8_t { start, stop, trip, lock_out } kind = Kind::stop;
   std::optional<Cause> cause;  ///< empty: the level was reached, or asked for it
 };
 
