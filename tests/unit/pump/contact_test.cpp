@@ -82,6 +82,27 @@ TEST_CASE("rule 11: a lost contact stops a running pump within its stated time",
   CHECK(bench.memory.first_out == Cause::contact_unreachable);
 }
 
+TEST_CASE("rule 11: a contact lost while running is told once and is not stopped until it is found",
+          "[pump][rules]") {
+  PumpBench bench{fill_pump()};
+  bench.running();
+  bench.story.clear();
+  bench.contact_obeys = false;
+  bench.inputs.contact = {};
+  while (bench.on() && bench.now < Instant{3h})
+    bench.scan();
+  for (int second = 0; second < 600; ++second) {
+    bench.scan();
+    REQUIRE(bench.last.state == PumpState::tripped);
+    REQUIRE(bench.held_by(Cause::contact_unreachable));
+  }
+  CHECK(bench.story.size() == 1);
+  bench.contact_obeys = true;
+  bench.inputs.tank = bench.at_rest();
+  bench.scan();
+  CHECK(bench.last.state == PumpState::stopped);
+}
+
 TEST_CASE("rule 11: a contact that reads off while ordered on stops the pump within its stated time",
           "[pump][rules]") {
   PumpBench bench{fill_pump()};
@@ -110,7 +131,7 @@ TEST_CASE("rule 11: a read made before the order confirms nothing", "[pump][rule
   REQUIRE_FALSE(bench.on());
   bench.inputs.tank = bench.asking();
   for (int i = 0; i < 20; ++i)
-    CHECK(bench.scan().order == Order::off);
+    REQUIRE(bench.scan().order == Order::off);
   bench.inputs.contact = reads(false, bench.now);
   CHECK(bench.scan().order == Order::on);
 }
@@ -258,6 +279,28 @@ TEST_CASE("rule 12: stuck-on that still stands after a reset locks out again", "
   bench.scan_for(10s);
   CHECK(bench.last.state == PumpState::locked_out);
   CHECK(count(bench, Cause::stuck_on) == 1);
+}
+
+TEST_CASE("rule 12: each order gives the contactor its whole time again", "[pump][rules]") {
+  PumpBench bench{fill_pump()};
+  bench.rules.limits = {};
+  bench.rested();
+  bench.motor_obeys = false;
+  bench.inputs.feedback = is_on(false);
+  bench.inputs.tank = bench.asking();
+  bench.scan();
+  bench.scan();
+  bench.scan(2500ms);  // slow to close, yet within its 3 s
+  bench.inputs.feedback = is_on(true);
+  bench.scan();
+  bench.inputs.tank = bench.at_rest();
+  bench.scan();
+  bench.scan();
+  bench.scan(2500ms);  // and slow to open
+  bench.inputs.feedback = is_on(false);
+  bench.scan();
+  CHECK_FALSE(bench.memory.lock_out.has_value());
+  CHECK_FALSE(bench.memory.first_out.has_value());
 }
 
 TEST_CASE("rule 12: a chattering feedback does not dodge its time", "[pump][rules]") {

@@ -1,0 +1,103 @@
+#pragma once
+// A whole site on a bench: the hillside orchard with rules that bite, its gauges and contacts played by the
+// test. One scan a second.
+
+#include "stillwell/site/solve.hpp"
+
+#include <chrono>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "support/orchard_model.hpp"
+
+namespace support {
+
+/// The orchard with trust rules, pump levels, limits and an alarm delay.
+inline stillwell::Model working_orchard() {
+  using namespace stillwell;
+  using namespace std::chrono_literals;
+  Model model = orchard_model();
+  for (Gauge& gauge : model.gauges)
+    gauge.rules = {.blanking = Metres{0.25}, .reach = Metres{4.5}, .stale_after = 3s, .recover_after = 3};
+  for (Alarm& alarm : model.alarms)
+    alarm.after = 60s;
+  model.alarms[0].clears_at = Metres{0.49};
+  for (Pump& pump : model.pumps) {
+    pump.start_level = Metres{1.0};
+    pump.stop_level = Metres{1.9};
+    pump.contact_within = 3s;
+    pump.limits = {.on_at_least = 10s, .off_at_least = 20s, .after_power_up = 5s};
+  }
+  model.pumps[0].source_below = Metres{0.3};
+  model.pumps[0].source_clear = Metres{0.5};
+  return model;
+}
+
+class SiteBench {
+ public:
+  explicit SiteBench(stillwell::Model site = working_orchard())
+      : model{std::move(site)}, memory{remember_nothing(model)}, silent(model.gauges.size(), false) {
+    image.readings.gauges.resize(model.gauges.size());
+    image.readings.switches.resize(model.switches.size());
+    image.readings.contacts.resize(model.contacts.size());
+    levels.assign(model.tanks.size(), 1.5);
+  }
+
+  stillwell::Model model;
+  stillwell::Memory memory;
+  stillwell::InputImage image;
+  stillwell::Instant now{std::chrono::hours{1}};
+  std::vector<double> levels;  ///< of each tank, in metres, as its gauge would see them
+  std::vector<bool> silent;    ///< of each gauge: sends nothing at all
+  stillwell::Outcome last;
+  std::vector<stillwell::Event> story;
+
+  const stillwell::Outcome& scan(stillwell::Duration later = std::chrono::seconds{1}) {
+    now += later;
+    read();
+    last = solve(model, memory, image, now);
+    story.insert(story.end(), last.events.begin(), last.events.end());
+    image.commands.clear();
+    return last;
+  }
+  void scan_for(stillwell::Duration time) {
+    for (const auto end = now + time; now < end;)
+      scan();
+  }
+  stillwell::Answer command(stillwell::CommandKind kind, std::string target, std::string argument = "") {
+    image.commands.push_back({++number_, kind, std::move(target), std::move(argument)});
+    scan();
+    return last.answers.size() == 1 ? last.answers.front() : stillwell::Answer{};
+  }
+  [[nodiscard]] bool on(std::size_t contact) const {
+    return last.contacts.at(contact) == stillwell::Order::on;
+  }
+  [[nodiscard]] std::uint64_t number() const { return number_; }
+  /// Events of one kind about one thing.
+  [[nodiscard]] std::vector<stillwell::Event> told(stillwell::EventKind kind, const std::string& of) const {
+    std::vector<stillwell::Event> found;
+    for (const stillwell::Event& event : story)
+      if (event.kind == kind && event.of == of) found.push_back(event);
+    return found;
+  }
+
+ private:
+  void read() {
+    using namespace stillwell;
+    for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+      const std::size_t gauge = model.tanks[at].gauge.at;
+      if (silent[gauge]) continue;
+      const Metres distance = model.tanks[at].mounting.to_floor - Metres{levels[at]};
+      image.readings.gauges[gauge] = {.at = now, .value = distance, .fault = Reason::none};
+    }
+    for (std::size_t at = 0; at < image.readings.contacts.size(); ++at) {
+      const bool was_on = !last.contacts.empty() && last.contacts[at] == Order::on;
+      image.readings.contacts[at] = {now, was_on, Reason::none};
+    }
+  }
+
+  std::uint64_t number_ = 0;
+};
+
+}  // namespace support

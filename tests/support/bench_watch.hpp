@@ -1,0 +1,230 @@
+#pragma once
+// The invariants of a pump, kept apart from the code that must hold them: a watcher that sees only what went
+// in and what came out, and says in words which promise was broken.
+
+#include "stillwell/pump/pump.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace support {
+
+class PumpWatch {
+ public:
+  explicit PumpWatch(const stillwell::Pump& rules) : rules_{rules} {}
+
+  /// Before the scan: what people did since the last one.
+  void person_sets(stillwell::Mode mode) { mode_ = mode; }
+  void person_resets() { locked_ = false; }
+
+  /// After the scan. Empty when every promise held.
+  std::string look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,
+                   const stillwell::PumpOutcome& out);
+
+ private:
+  using Instant = stillwell::Instant;
+  using Duration = stillwell::Duration;
+
+  void observe(const stillwell::PumpInputs& in);
+  std::string levels_broken(const stillwell::PumpInputs& in) const;
+  std::string witnesses_broken(const stillwell::PumpInputs& in) const;
+  std::string start_broken(const stillwell::PumpInputs& in) const;
+  std::string run_broken(const stillwell::PumpInputs& in) const;
+  std::string story_broken(const stillwell::PumpOutcome& out) const;
+  std::string state_broken(const stillwell::PumpOutcome& out) const;
+  std::string first_out_broken(const stillwell::PumpMemory& memory, const stillwell::PumpOutcome& out) const;
+  [[nodiscard]] bool window_open(const stillwell::PumpInputs& in) const;
+  void settle(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out);
+
+  stillwell::Pump rules_;
+  stillwell::Mode mode_ = stillwell::Mode::automatic;
+  bool locked_ = false;
+  bool was_on_ = false;
+  bool asked_ = false;           ///< the level asked since it last had enough
+  bool suction_earned_ = false;  ///< seen at its clear level since it was last below its trip
+  std::optional<Instant> began_;
+  std::optional<Instant> changed_;        ///< the last change of order
+  std::optional<Instant> maybe_running_;  ///< last instant at which the motor may have run, by order
+  std::optional<Instant> unconfirmed_since_;
+  std::optional<Instant> not_following_since_;
+  std::vector<Instant> starts_;
+};
+
+// ---------------------------------------------------------------------------------------------------------
+
+inline void PumpWatch::observe(const stillwell::PumpInputs& in) {
+  using namespace stillwell;
+  if (!began_) began_ = in.now;
+  const bool fills = rules_.duty == Duty::fill;
+  if (!in.tank.usable()) asked_ = false;  // nothing is inferred from the last good value
+  if (in.tank.usable()) {
+    if (fills ? in.tank.highest() <= rules_.start_level : in.tank.lowest() >= rules_.start_level)
+      asked_ = true;
+    if (fills ? in.tank.highest() >= rules_.stop_level : in.tank.lowest() <= rules_.stop_level)
+      asked_ = false;
+  }
+  const std::optional<Level> suction = fills ? in.source : std::optional{in.tank};
+  if (rules_.source_below && suction && suction->usable()) {
+    if (suction->lowest() < *rules_.source_below) suction_earned_ = false;
+    if (suction->lowest() >= rules_.source_clear.value_or(*rules_.source_below)) suction_earned_ = true;
+  }
+  const bool reads_as_ordered = in.contact.on && *in.contact.on == was_on_ &&
+                                in.contact.at >= changed_.value_or(in.contact.at) &&
+                                in.now - in.contact.at <= rules_.contact_within;
+  if (reads_as_ordered) unconfirmed_since_.reset();
+  if (!reads_as_ordered && !unconfirmed_since_) unconfirmed_since_ = in.now;
+  const bool follows = !in.feedback || !in.feedback->on || *in.feedback->on == was_on_ || !reads_as_ordered ||
+                       !rules_.feedback;
+  if (follows) not_following_since_.reset();
+  if (!follows && !not_following_since_) not_following_since_ = in.now;
+}
+
+/// Of a pump that is ordered on after this scan.
+inline std::string PumpWatch::levels_broken(const stillwell::PumpInputs& in) const {
+  using namespace stillwell;
+  const bool fills = rules_.duty == Duty::fill;
+  if (!in.tank.usable()) return "on with its tank unknown";
+  if (fills && rules_.source && !(in.source && in.source->usable())) return "on with its source unknown";
+  if (!fills && rules_.receiver && !(in.receiver && in.receiver->usable()))
+    return "on with its receiver unknown";
+  if ((fills ? rules_.source.has_value() : true) && rules_.source_below && !suction_earned_)
+    return "on with a suction that is low or has not been well since";
+  const std::optional<Level> delivery = fills ? std::optional{in.tank} : in.receiver;
+  if (rules_.high_trip && (fills || rules_.receiver) && !(delivery->highest() < *rules_.high_trip))
+    return "on at or above the high trip";
+  if (!asked_) return "on past its stop level, or without having been asked";
+  return "";
+}
+
+inline std::string PumpWatch::witnesses_broken(const stillwell::PumpInputs& in) const {
+  using namespace stillwell;
+  const auto says_no = [](const std::optional<SwitchState>& input) { return input && input->on == false; };
+  if (rules_.float_trip && !says_no(in.float_trip)) return "on with its float on or unknown";
+  if (rules_.source_float && !says_no(in.source_float)) return "on with its suction float on or unknown";
+  if (rules_.feedback && !(in.feedback && in.feedback->on)) return "on with its feedback unknown";
+  if (mode_ == Mode::off) return "on although a person said off";
+  if (locked_) return "on although locked out";
+  return "";
+}
+
+inline bool PumpWatch::window_open(const stillwell::PumpInputs& in) const {
+  using namespace stillwell;
+  if (rules_.allowed.empty()) return true;
+  if (!in.minute_of_day) return rules_.duty == Duty::drain;
+  const int minute = *in.minute_of_day;
+  return std::any_of(rules_.allowed.begin(), rules_.allowed.end(), [&](const DayWindow& window) {
+    const int length = (window.to - window.from + 1440) % 1440;
+    return (minute - window.from + 1440) % 1440 < length;
+  });
+}
+
+/// Of a pump that was started in this scan.
+inline std::string PumpWatch::start_broken(const stillwell::PumpInputs& in) const {
+  using namespace stillwell;
+  if (in.now - *began_ < rules_.limits.after_power_up) return "started before after_power_up";
+  if (in.now - maybe_running_.value_or(*began_) < rules_.limits.off_at_least)
+    return "started before its rest was over";
+  const auto recent = std::count_if(starts_.begin(), starts_.end(),
+                                    [&](Instant start) { return in.now - start < std::chrono::hours{1}; });
+  if (rules_.limits.starts_per_hour > 0 && recent >= rules_.limits.starts_per_hour)
+    return "started more often than starts_per_hour";
+  if (unconfirmed_since_) return "started without a contact confirmed off";
+  if (not_following_since_) return "started while its motor was seen running";
+  if (!window_open(in)) return "started outside its window";
+  return "";
+}
+
+/// Of a pump that was on before this scan and still is.
+inline std::string PumpWatch::run_broken(const stillwell::PumpInputs& in) const {
+  const Duration run = in.now - *changed_;
+  const auto limit = rules_.limits.run_at_most;
+  if (limit > Duration{0} && run > limit) return "on for longer than run_at_most";
+  if (unconfirmed_since_ && in.now - *unconfirmed_since_ >= rules_.contact_within)
+    return "on with its contact unconfirmed past its time";
+  if (not_following_since_ && in.now - *not_following_since_ >= rules_.feedback->within)
+    return "on with its motor not following past its time";
+  if (!window_open(in) && run >= rules_.limits.on_at_least) return "on past its window and its minimum run";
+  return "";
+}
+
+/// Every change of order has its event in the same scan, and a start or a stop is told of no other.
+inline std::string PumpWatch::story_broken(const stillwell::PumpOutcome& out) const {
+  using namespace stillwell;
+  const bool on = out.order == Order::on;
+  const auto is_start = [](const PumpEvent& event) { return event.kind == PumpEvent::Kind::start; };
+  const auto is_stop = [](const PumpEvent& event) { return event.kind == PumpEvent::Kind::stop; };
+  const auto starts = std::count_if(out.events.begin(), out.events.end(), is_start);
+  const auto stops = std::count_if(out.events.begin(), out.events.end(), is_stop);
+  if (out.events.size() > 1) return "more than one event in a scan";
+  if (on && !was_on_ && starts != 1) return "started without an event";
+  if (!on && was_on_ && (out.events.empty() || starts != 0)) return "stopped without an event";
+  if (on && was_on_ && !out.events.empty()) return "an event of a pump that just goes on";
+  if (!on && !was_on_ && starts + stops != 0) return "a start or stop told of a pump that stays off";
+  return "";
+}
+
+inline std::string PumpWatch::state_broken(const stillwell::PumpOutcome& out) const {
+  using namespace stillwell;
+  const bool on = out.order == Order::on;
+  const bool says_on = out.state == PumpState::running || out.state == PumpState::starting;
+  if (on != says_on) return "a state that contradicts the order";
+  if (locked_ != (out.state == PumpState::locked_out)) return "locked out and not saying so, or the reverse";
+  const bool only_window =
+      std::all_of(out.held_by.begin(), out.held_by.end(), [](Cause cause) { return cause == Cause::window; });
+  if (on && !only_window) return "on and held by something that does not wait for the minimum run";
+  if (!on && out.state != PumpState::stopped && out.held_by.empty()) return "held by nothing that is named";
+  if (!on && asked_ && !locked_ && mode_ == Mode::automatic && out.held_by.empty() && !was_on_)
+    return "asked for, held by nothing, and off";
+  for (std::size_t at = 0; at < out.held_by.size(); ++at)
+    if (std::count(out.held_by.begin(), out.held_by.end(), out.held_by[at]) != 1)
+      return "a cause that is listed twice";
+  return "";
+}
+
+inline std::string PumpWatch::first_out_broken(const stillwell::PumpMemory& memory,
+                                               const stillwell::PumpOutcome& out) const {
+  using namespace stillwell;
+  for (const PumpEvent& event : out.events) {
+    const bool is_trip = event.kind == PumpEvent::Kind::trip || event.kind == PumpEvent::Kind::lock_out;
+    if (is_trip && !event.cause) return "a trip without a cause";
+    if (is_trip && !memory.first_out) return "a trip without a first-out";
+    if (is_trip && was_on_ && memory.first_out != event.cause)
+      return "a trip whose first-out is another cause";
+    if (event.kind == PumpEvent::Kind::lock_out && !memory.lock_out) return "a lock-out that does not lock";
+  }
+  return "";
+}
+
+inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {
+  using namespace stillwell;
+  const bool on = out.order == Order::on;
+  if (on && !was_on_) starts_.push_back(in.now);
+  if (on != was_on_) {
+    changed_ = in.now;
+    unconfirmed_since_.reset();  // the new order is asked about from the next scan on
+    not_following_since_.reset();
+  }
+  if (on || was_on_) maybe_running_ = in.now;
+  was_on_ = on;
+}
+
+inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,
+                                   const stillwell::PumpOutcome& out) {
+  using namespace stillwell;
+  observe(in);
+  const bool on = out.order == Order::on;
+  for (const PumpEvent& event : out.events)
+    if (event.kind == PumpEvent::Kind::lock_out) locked_ = true;
+  std::string broken = story_broken(out);
+  if (broken.empty()) broken = first_out_broken(memory, out);
+  if (broken.empty()) broken = state_broken(out);
+  if (broken.empty() && on) broken = levels_broken(in);
+  if (broken.empty() && on) broken = witnesses_broken(in);
+  if (broken.empty() && on) broken = was_on_ ? run_broken(in) : start_broken(in);
+  settle(in, out);
+  return broken;
+}
+
+}  // namespace support
