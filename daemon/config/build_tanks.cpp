@@ -48,8 +48,9 @@ Mounting mount_depth(Build& build, const Checked& section) {
     build.tell(section.at("full"), "the sensor is mounted above it, at " + to_text(mounted_at));
     mounting.full = Metres{};
   }
-  for (const std::string_view key : {"to_floor", "to_full"}) {
-    if (section.has(key)) build.tell(section.at(key), "its gauge measures a depth; give full instead");
+  if (section.has("to_floor")) {
+    build.tell(section.at("to_floor"),
+               "its gauge measures a depth; give full instead of to_floor and to_full");
   }
   return mounting;
 }

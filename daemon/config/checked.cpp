@@ -46,8 +46,8 @@ class Checker {
     for (const Key& key : section.keys) {
       if (auto field = take(node, key, checked.spot)) checked.fields.emplace(key.name, std::move(*field));
     }
-    check_one_of(node, section, checked.spot);
-    check_when(node, section, checked.spot);
+    // Which keys belong together can be said only once it is clear which of several was meant.
+    if (check_one_of(node, section, checked.spot)) check_when(node, section, checked.spot);
     return checked;
   }
 
@@ -153,13 +153,15 @@ class Checker {
     return false;
   }
 
-  void check_one_of(const Node& node, const Section& section, const Spot& spot) {
+  bool check_one_of(const Node& node, const Section& section, const Spot& spot) {
+    bool kept = true;
     for (const OneOf& rule : section.one_of) {
       std::vector<const Entry*> written;
       for (const std::string_view name : rule.keys) {
         if (const Entry* entry = node.find(name)) written.push_back(entry);
       }
       if (written.size() == 1) continue;
+      kept = false;
       const std::string expected = "expected exactly one of " + joined(rule.keys, " | ");
       if (written.empty()) tell(spot, expected);
       for (std::size_t i = 1; i < written.size(); ++i) {
@@ -167,6 +169,7 @@ class Checker {
              expected + ", and " + in_quotes(written.front()->key) + " is given too");
       }
     }
+    return kept;
   }
 
   void check_when(const Node& node, const Section& section, const Spot& spot) {

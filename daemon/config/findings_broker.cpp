@@ -4,8 +4,10 @@
 namespace stillwell::config {
 namespace {
 
+/// 127.0.0.0/8 (RFC 1122, 3.2.1.3); a name that only begins like it is none.
 bool is_loopback(const std::string& host) {
-  return host == "localhost" || host == "::1" || host.starts_with("127.");
+  const bool is_number = host.find_first_not_of("0123456789.") == std::string::npos;
+  return host == "localhost" || host == "::1" || (is_number && host.starts_with("127."));
 }
 
 }  // namespace

@@ -70,7 +70,8 @@ void find_sensing_and_contact_on_one_line(const Configuration& configuration, Fi
     const ContactWiring& contact = configuration.wiring.contacts.at(pump.contact.at);
     const bool with_tank = line_of_tank(configuration, pump.tank) == contact.line;
     const bool with_source = pump.source && line_of_tank(configuration, *pump.source) == contact.line;
-    if (!with_tank && !with_source) continue;
+    const bool with_receiver = pump.receiver && line_of_tank(configuration, *pump.receiver) == contact.line;
+    if (!with_tank && !with_source && !with_receiver) continue;
     const std::string line = configuration.wiring.lines.at(contact.line.at).id;
     const std::string text = "line " + configuration.wiring.lines.at(contact.line.at).id +
                              " carries both its contact and a gauge that it depends on: when the line dies, "

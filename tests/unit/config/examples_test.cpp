@@ -1,0 +1,70 @@
+// Every configuration that is shipped loads, and `check` does not cry wolf on it.
+#include "stillwell/config/configuration.hpp"
+
+#include <algorithm>
+#include <filesystem>
+#include <vector>
+
+#include "support/catch.hpp"
+#include "support/process.hpp"
+
+using namespace stillwell::config;
+
+namespace {
+
+/// Scenarios belong to the simulated site and have a grammar of their own.
+std::vector<std::filesystem::path> shipped() {
+  std::vector<std::filesystem::path> files;
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(STILLWELL_SOURCE_DIR "/config")) {
+    const bool is_scenario = entry.path().filename().string().starts_with("scenario");
+    if (entry.path().extension() == ".yaml" && !is_scenario) files.push_back(entry.path());
+  }
+  return files;
+}
+
+}  // namespace
+
+TEST_CASE("examples: every shipped configuration loads without an error", "[config][examples]") {
+  const auto files = shipped();
+  CHECK(files.size() >= 5);
+  for (const auto& file : files) {
+    const Loaded loaded = load(file);
+    for (const Problem& problem : loaded.problems)
+      UNSCOPED_INFO(problem.to_text());
+    CHECK(loaded.configuration);
+  }
+}
+
+TEST_CASE("examples: none that is meant to start from has a warning", "[config][examples]") {
+  for (const auto& file : shipped()) {
+    if (file.parent_path().filename() == "demo") continue;  // its limits are short on purpose, and it says so
+    const Loaded loaded = load(file);
+    REQUIRE(loaded.configuration);
+    for (const Finding& finding : examine(*loaded.configuration)) {
+      INFO(file << ": " << finding.code << " " << finding.of << ": " << finding.text);
+      CHECK(finding.severity == Severity::note);
+    }
+  }
+}
+
+TEST_CASE("examples: the first configuration is one tank and one pump in 25 lines", "[config][examples]") {
+  const std::string file = STILLWELL_SOURCE_DIR "/config/first-tank.yaml";
+  const std::string text = support::read_file(file);
+  CHECK(std::count(text.begin(), text.end(), '\n') <= 25);
+  const Loaded loaded = load(file);
+  REQUIRE(loaded.configuration);
+  CHECK(loaded.configuration->model.tanks.size() == 1);
+  CHECK(loaded.configuration->model.pumps.size() == 1);
+}
+
+TEST_CASE("examples: the orchard has its four tanks, three pumps and two kinds of lines",
+          "[config][examples]") {
+  const Loaded loaded = load(STILLWELL_SOURCE_DIR "/config/orchard.yaml");
+  REQUIRE(loaded.configuration);
+  const auto& site = *loaded.configuration;
+  CHECK(site.model.tanks.size() == 4);
+  CHECK(site.model.pumps.size() == 3);
+  CHECK(site.wiring.lines.at(0).carries == Carries::modbus);
+  CHECK(site.wiring.lines.at(1).carries == Carries::range_frames);
+  CHECK(site.broker->tls);
+}

@@ -1,0 +1,194 @@
+// Each finding of `check`: a configuration that has it, and that the base does not.
+#include "stillwell/config/configuration.hpp"
+
+#include <algorithm>
+#include <cstdlib>
+#include <utility>
+#include <vector>
+
+#include "support/catch.hpp"
+#include "support/config_base.hpp"
+
+using namespace stillwell::config;
+
+namespace {
+
+using Changes = std::vector<std::pair<std::string, std::string>>;
+
+std::vector<Finding> findings_of(const Changes& changes) {
+  std::string text = support::kConfigBase;
+  for (const auto& [from, to] : changes) {
+    const std::size_t at = text.find(from);
+    if (at == std::string::npos) throw std::runtime_error("the base does not contain: " + from);
+    text.replace(at, from.size(), to);
+  }
+  const Loaded loaded = parse(text, "site.yaml");
+  for (const Problem& problem : loaded.problems)
+    UNSCOPED_INFO(problem.to_text());
+  REQUIRE(loaded.configuration);
+  return examine(*loaded.configuration);
+}
+
+std::vector<Finding> coded(const std::string& code, const std::vector<Finding>& all) {
+  std::vector<Finding> some;
+  std::copy_if(all.begin(), all.end(), std::back_inserter(some),
+               [&](const Finding& f) { return f.code == code; });
+  return some;
+}
+
+struct Expected {
+  std::string code;
+  Severity severity;
+  std::string of;
+  std::vector<std::string> says;
+};
+
+void expect(const Expected& expected, const Changes& changes) {
+  INFO(expected.code);
+  CHECK(coded(expected.code, findings_of({})).empty());
+  const auto found = coded(expected.code, findings_of(changes));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].severity == expected.severity);
+  CHECK(found[0].of == expected.of);
+  for (const std::string& part : expected.says) {
+    INFO(found[0].text);
+    CHECK(found[0].text.find(part) != std::string::npos);
+  }
+}
+
+constexpr auto kWarning = Severity::warning;
+constexpr auto kNote = Severity::note;
+
+}  // namespace
+
+TEST_CASE("findings: full line inside the blanking zone", "[config][findings]") {
+  expect({"full-in-blanking", kWarning, "header", {"0.400 m", "0.500 m"}},
+         {{"every: 1 s", "blanking: 50 cm"}});
+  CHECK(coded("full-in-blanking", findings_of({{"every: 1 s", "blanking: 40 cm"}})).empty());
+}
+
+TEST_CASE("findings: floor beyond the reach of the sensor, full line beyond that of a submerged one",
+          "[config][findings]") {
+  expect({"floor-beyond-reach", kWarning, "header", {"2.850 m", "2.500 m"}},
+         {{"every: 1 s", "reach: 2.5 m"}});
+  CHECK(coded("floor-beyond-reach", findings_of({{"every: 1 s", "reach: 2.85 m"}})).empty());
+  expect({"full-beyond-reach", kWarning, "sump", {"1.200 m", "1.000 m"}},
+         {{"station: 4\n", "station: 4\n    reach: 1 m\n"}});
+}
+
+TEST_CASE("findings: alarms out of order", "[config][findings]") {
+  expect({"alarms-out-of-order", kWarning, "header/low", {"header/low-low", "0.490 m", "0.367 m"}},
+         {{"low: { at: 15 % }", "low: { at: 15 % }\n      low-low: { at: 20 % }"}});
+}
+
+TEST_CASE("findings: set points inside each other's deadband", "[config][findings]") {
+  expect({"set-points-in-deadband", kWarning, "header/low", {"header/low-low", "deadband"}},
+         {{"low: { at: 15 % }", "low: { at: 15 % }\n      low-low: { at: 12 % }"}});
+  expect({"set-points-in-deadband", kWarning, "header/high-high", {"header/high"}},
+         {{"low: { at: 15 % }", "high: { at: 94 %, deadband: 1 % }\n      high-high: { at: 97 % }"}});
+  CHECK(coded("set-points-in-deadband",
+              findings_of({{"low: { at: 15 % }", "low: { at: 15 % }\n      low-low: { at: 10 % }"}}))
+            .empty());
+}
+
+TEST_CASE("findings: a pump that works across an alarm", "[config][findings]") {
+  expect({"stop-above-high-alarm", kWarning, "lift", {"2.254 m", "2.205 m", "header/high"}},
+         {{"low: { at: 15 % }", "high: { at: 90 % }"}});
+  expect({"start-below-low-alarm", kWarning, "lift", {"header/low"}}, {{"at: 15 %", "at: 50 %"}});
+  const std::string sump = "width: 0.5 m }";
+  expect({"start-above-high-alarm", kWarning, "drain", {"sump/high"}},
+         {{sump, sump + "\n    alarms: { high: { at: 60 % } }"}});
+  expect({"stop-below-low-alarm", kWarning, "drain", {"sump/low"}},
+         {{sump, sump + "\n    alarms: { low: { at: 20 % } }"}});
+}
+
+TEST_CASE("findings: no guard against running dry", "[config][findings]") {
+  const auto found =
+      coded("dry-run-guard-missing", findings_of({{"    dry_run: { source_below: 15 % }\n", ""}}));
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].of == "lift");
+  CHECK(found[0].severity == kWarning);
+  CHECK(found[0].text.find("cistern") != std::string::npos);
+  CHECK(found[1].of == "drain");  // its stop level is one guard already
+  CHECK(found[1].severity == kNote);
+  CHECK(coded("dry-run-guard-missing", findings_of({})).size() == 1);
+}
+
+TEST_CASE("findings: a contact that nothing lets go", "[config][findings]") {
+  expect({"contact-without-dropout", kNote, "lift-contact", {"accepted-risk", "refresh"}},
+         {{"fails_off: wired", "fails_off: accepted-risk"}});
+}
+
+TEST_CASE("findings: a trip switch that could not see its broken wire", "[config][findings]") {
+  expect({"broken-wire-unseen", kWarning, "lift", {"full-float"}}, {{"active: low, ", ""}});
+}
+
+TEST_CASE("findings: sensing and contact on one line, with what remains", "[config][findings]") {
+  const auto remains = [](const Changes& changes) {
+    return coded("sensing-and-contact-on-one-line", findings_of(changes));
+  };
+  const auto base = remains({});
+  REQUIRE(base.size() == 2);
+  CHECK(base[0].severity == kNote);
+  CHECK(base[0].text.find("hard-wired cutoff") != std::string::npos);
+  CHECK(base[1].text.find("drop-out timer (5 s)") != std::string::npos);
+  const auto risky = remains({{"fails_off: wired", "fails_off: accepted-risk"}});
+  CHECK(risky[0].severity == kWarning);
+  CHECK(risky[0].text.find("what remains is nothing") != std::string::npos);
+  const Changes apart{
+      {"port: /dev/ttyUSB1, speed: 9600 8N1, carries: range-frames }",
+       "port: /dev/ttyUSB1, speed: 9600 8N1, carries: range-frames }\n  relays: { port: /dev/ttyUSB2, "
+       "speed: 9600 8N1, carries: modbus }"},
+      {"lift-contact: { line: shed", "lift-contact: { line: relays"},
+      {"line: shed\n    station: 11", "line: relays\n    station: 11"}};
+  CHECK(remains(apart).empty());
+}
+
+TEST_CASE("findings: a scan slower than the fastest timer", "[config][findings]") {
+  expect({"scan-slower-than-timer", kWarning, "orchard", {"5 s", "3 s"}},
+         {{"id: orchard", "id: orchard, scan: 5 s"}});
+  CHECK(coded("scan-slower-than-timer", findings_of({{"id: orchard", "id: orchard, scan: 3 s"}})).empty());
+}
+
+TEST_CASE("findings: a line that is asked for more than it carries", "[config][findings]") {
+  expect({"line-busy", kWarning, "shed", {"1200 baud", "%"}},
+         {{"9600 8N1, carries: modbus", "1200 8N1, carries: modbus"}});
+}
+
+TEST_CASE("findings: a broker across the network without TLS or a login", "[config][findings]") {
+  expect({"broker-without-tls", kWarning, "192.0.2.7", {"mqtts://"}}, {{"127.0.0.1", "192.0.2.7"}});
+  expect({"broker-without-login", kWarning, "192.0.2.7", {"password_file"}},
+         {{"mqtt://127.0.0.1", "mqtts://192.0.2.7"}});
+  for (const char* url : {"mqtt://localhost", "\"mqtt://[::1]\"", "mqtt://127.1.2.3"}) {
+    CHECK(coded("broker-without-tls", findings_of({{"mqtt://127.0.0.1", url}})).empty());
+  }
+  CHECK(coded("broker-without-login",
+              findings_of({{"mqtt://127.0.0.1", "mqtts://192.0.2.7, user: u, password_file: /run/p"}}))
+            .empty());
+  // A name that only begins like an address is no loopback.
+  CHECK(coded("broker-without-tls", findings_of({{"127.0.0.1", "127.example.org"}})).size() == 1);
+}
+
+TEST_CASE("findings: a variable that is not set", "[config][findings]") {
+  REQUIRE(unsetenv("STILLWELL_TEST_UNSET") == 0);
+  expect({"unset-variable", kWarning, "broker", {"STILLWELL_TEST_UNSET"}},
+         {{"127.0.0.1", "127.0.0.1, user: u, password_file: \"${STILLWELL_TEST_UNSET}/p\""}});
+}
+
+TEST_CASE("findings: each one names its rule's source, or says that it has none", "[config][findings]") {
+  const auto all = findings_of({{"127.0.0.1", "192.0.2.7"},
+                                {"id: orchard", "id: orchard, scan: 5 s"},
+                                {"9600 8N1, carries: modbus", "1200 8N1, carries: modbus"},
+                                {"every: 1 s", "blanking: 50 cm\n    reach: 2.5 m"},
+                                {"fails_off: wired", "fails_off: accepted-risk"},
+                                {"active: low, ", ""},
+                                {"low: { at: 15 % }", "low: { at: 50 % }\n      low-low: { at: 48 % }"}});
+  CHECK(all.size() >= 10);
+  for (const Finding& finding : all) {
+    INFO(finding.code << ": " << finding.text);
+    const bool sourced = finding.text.find("common practice, no source") != std::string::npos ||
+                         finding.text.find("ISA-18.2") != std::string::npos ||
+                         finding.text.find("OASIS MQTT") != std::string::npos;
+    CHECK(sourced);
+  }
+}

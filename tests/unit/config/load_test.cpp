@@ -1,0 +1,223 @@
+#include "stillwell/config/configuration.hpp"
+
+#include <chrono>
+#include <clocale>
+#include <cstdlib>
+#include <filesystem>
+
+#include "support/catch.hpp"
+#include "support/config_base.hpp"
+#include "support/process.hpp"
+
+using namespace stillwell;
+using namespace stillwell::config;
+using namespace std::chrono_literals;
+
+namespace {
+
+Configuration whole(const std::string& text) {
+  const Loaded loaded = parse(text, "site.yaml");
+  for (const Problem& problem : loaded.problems)
+    UNSCOPED_INFO(problem.to_text());
+  REQUIRE(loaded.configuration);
+  return *loaded.configuration;
+}
+
+}  // namespace
+
+TEST_CASE("load: the base becomes the model it describes", "[config]") {
+  const Configuration site = whole(support::kConfigBase);
+  CHECK(site.model.id == "orchard");
+  CHECK(site.model.name == "orchard");
+  CHECK(site.model.scan == 1s);
+  CHECK(site.wiring.scan == 1s);
+  REQUIRE(site.broker);
+  CHECK(site.broker->host == "127.0.0.1");
+  CHECK(site.broker->port == 1883);
+  REQUIRE(site.model.tanks.size() == 3);
+  const Tank& header = site.model.tanks[0];
+  CHECK(header.name == "header");
+  CHECK(header.full().value() == Approx(2.45));
+  CHECK(header.mounting.margin.value() == Approx(0.1225));  // 5 % of span
+  CHECK(site.model.tanks[1].capacity().value() == Approx(5000.0));
+  REQUIRE(site.model.pumps.size() == 2);
+  const Pump& lift = site.model.pumps[0];
+  CHECK(lift.tank.at == 0);
+  REQUIRE(lift.source);
+  CHECK(lift.source->at == 1);
+  CHECK(lift.start_level.value() == Approx(0.45 * 2.45));
+  CHECK(lift.stop_level.value() == Approx(0.92 * 2.45));
+  REQUIRE(lift.float_trip);
+  CHECK(lift.float_trip->at == 0);
+}
+
+TEST_CASE("load: what is left out has the documented default", "[config]") {
+  const Configuration site = whole(support::kConfigBase);
+  const LineWiring& line = site.wiring.lines[0];
+  CHECK(line.timeout == 300ms);
+  CHECK(line.tries == 2);
+  CHECK(seconds_of(line.quiet) == Approx(3.5 * 11 / 9600).epsilon(1e-6));
+  CHECK(site.wiring.gauges[1].every == 1s);
+  CHECK(site.model.gauges[0].rules.stale_after == 3s);
+  CHECK_FALSE(site.model.gauges[0].rules.reach);
+  const Pump& lift = site.model.pumps[0];
+  REQUIRE(lift.high_trip);
+  CHECK(lift.high_trip->value() == Approx(0.94 * 2.45));  // 2 % of span above stop_at
+  REQUIRE(lift.source_clear);
+  CHECK(lift.source_clear->value() == Approx(0.25 * 2.0));  // source_below + 10 % of span
+  CHECK(lift.contact_within == 3s);
+  REQUIRE(lift.feedback);
+  CHECK(lift.feedback->within == 3s);
+  CHECK(lift.limits.on_at_least == 0s);
+  CHECK(lift.limits.off_at_least == 60s);
+  CHECK(lift.limits.starts_per_hour == 8);
+  CHECK(lift.limits.run_at_most == 2h);
+  CHECK(lift.limits.after_power_up == 30s);
+  CHECK(lift.first_mode == Mode::automatic);
+  CHECK(lift.allowed.empty());
+}
+
+TEST_CASE("load: alarms rise and clear at levels, and every tank has an unwell alarm", "[config]") {
+  const Configuration site = whole(support::kConfigBase);
+  REQUIRE(site.model.alarms.size() == 4);
+  const Alarm& low = site.model.alarms[0];
+  CHECK(low.id == "header/low");
+  CHECK(low.at.value() == Approx(0.15 * 2.45));
+  CHECK(low.clears_at.value() == Approx(0.20 * 2.45));
+  CHECK(low.after == 60s);
+  CHECK(low.priority == Priority::medium);
+  CHECK_FALSE(low.latch);
+  CHECK(site.model.alarms[1].id == "header/unwell");
+  CHECK(site.model.alarms[3].id == "sump/unwell");
+  CHECK(site.model.alarms[3].after == 60s);
+}
+
+TEST_CASE("load: a deadband moves a set point in its own unit", "[config]") {
+  const auto low_of = [](const std::string& alarm) {
+    return whole(support::base_with("low: { at: 15 % }", alarm)).model.alarms.at(0);
+  };
+  CHECK(low_of("low: { at: 15 %, deadband: 10 cm }").clears_at.value() == Approx(0.15 * 2.45 + 0.10));
+  CHECK(low_of("low: { at: 50 cm, deadband: 5 % }").clears_at.value() == Approx(0.50 + 0.05 * 2.45));
+  const Alarm high = low_of("high-high: { at: 95 %, deadband: 2 %, latch: true }");
+  CHECK(high.clears_at.value() == Approx(0.93 * 2.45));
+  CHECK(high.priority == Priority::high);
+  CHECK(high.after == 5s);
+  CHECK(high.latch);
+}
+
+TEST_CASE("load: a percentage by volume and a contents are turned into levels", "[config]") {
+  const Configuration site = whole(
+      support::base_with("holds: { capacity: 5000 L }",
+                         "holds: { capacity: 5000 L }\n    by: volume\n    alarms: { low: { at: 1000 L } }"));
+  CHECK(site.model.tanks[1].by_volume);
+  CHECK(site.model.alarms[2].at.value() == Approx(0.4));                 // a fifth of 2 m
+  CHECK(site.model.alarms[2].clears_at.value() == Approx(0.5));          // 5 % of 5000 L more
+  CHECK(site.model.pumps[0].source_below->value() == Approx(0.15 * 2));  // even section: same as by level
+}
+
+TEST_CASE("load: a depth gauge's tank has its full line above the floor and its sensor's height",
+          "[config]") {
+  const Configuration site = whole(support::base_with("station: 4\n", "station: 4\n    mounted_at: 10 cm\n"));
+  const Tank& sump = site.model.tanks[2];
+  CHECK(site.model.gauges[2].rules.measures == Measures::depth);
+  CHECK(sump.full().value() == Approx(1.2));
+  CHECK(to_level(Metres{0.5}, site.model.gauges[2].rules, sump.mounting).value() == Approx(0.6));
+}
+
+TEST_CASE("load: a drain pump's suction is its own tank and its receiver may stop it",
+          "[config][interlock]") {
+  const Configuration site = whole(support::kConfigBase);
+  const Pump& drain = site.model.pumps[1];
+  CHECK(drain.duty == Duty::drain);
+  REQUIRE(drain.source);
+  CHECK(drain.source->at == 2);
+  REQUIRE(drain.receiver);
+  CHECK(drain.receiver->at == 1);
+  CHECK(drain.high_trip->value() == Approx(0.9 * 2.0));
+  CHECK(drain.start_level > drain.stop_level);
+}
+
+TEST_CASE("load: wiring keeps the file's order and every field", "[config]") {
+  const Configuration site = whole(support::kConfigBase);
+  REQUIRE(site.wiring.gauges.size() == 3);
+  const auto& modbus = std::get<ModbusGauge>(site.wiring.gauges[2].source);
+  CHECK(modbus.station == 4);
+  CHECK(modbus.number.table == Table::holding);
+  CHECK(modbus.number.address == 2);
+  CHECK(modbus.number.as == Encoding::f32be);
+  CHECK(modbus.number.unit == 1.0);
+  CHECK(std::get<ModbusGauge>(site.wiring.gauges[0].source).number.unit == Approx(0.001));
+  const auto& frame = std::get<field::FrameFormat>(site.wiring.gauges[1].source);
+  CHECK(frame.start == 0xFF);
+  CHECK(frame.unit.value() == Approx(0.001));
+  CHECK_FALSE(frame.ask);
+  CHECK(site.wiring.gauges[1].line.at == 1);
+  const ContactWiring& drain = site.wiring.contacts[1];
+  CHECK(std::get<RegisterOutput>(drain.output).address == 3);
+  REQUIRE(drain.refresh);
+  CHECK(drain.refresh->hold == 5s);
+  CHECK(drain.refresh->unit == 1s);
+  CHECK(site.model.switches[0].rules.active_low);
+  CHECK(site.model.switches[0].rules.broken_is_on == true);
+  CHECK_FALSE(site.model.switches[1].rules.broken_is_on);
+}
+
+TEST_CASE("load: a proof is never older than the delay that waits for it", "[config][interlock]") {
+  const Configuration site =
+      whole(support::base_with("{ switch: running }", "{ switch: running, within: 2 s }"));
+  CHECK(site.model.switches[1].rules.stale_after == 2s);
+}
+
+TEST_CASE("load: a contact is unreachable after three reads, but never before 2 s", "[config][interlock]") {
+  CHECK(whole(support::base_with("fails_off: wired", "fails_off: wired, every: 200 ms"))
+            .model.pumps[0]
+            .contact_within == 2s);
+  CHECK(whole(support::base_with("fails_off: wired", "fails_off: wired, every: 30 s"))
+            .model.pumps[0]
+            .contact_within == 60s);
+}
+
+TEST_CASE("load: stale_after is at most 60 s whatever the rate", "[config][interlock]") {
+  CHECK(whole(support::base_with("every: 1 s", "every: 25 s")).model.gauges[0].rules.stale_after == 60s);
+}
+
+TEST_CASE("load: windows of the day are minutes", "[config]") {
+  const Configuration site =
+      whole(support::base_with("duty: fill", "duty: fill\n    allowed: [\"22:00-06:00\", \"11:00-15:00\"]"));
+  REQUIRE(site.model.pumps[0].allowed.size() == 2);
+  CHECK(site.model.pumps[0].allowed[0].from == 1320);
+  CHECK(site.model.pumps[0].allowed[0].to == 360);
+}
+
+TEST_CASE("load: a variable that is not set leaves control alone and is named", "[config]") {
+  REQUIRE(unsetenv("STILLWELL_TEST_UNSET") == 0);
+  const Configuration site = whole(support::base_with(
+      "mqtt://127.0.0.1 }", "mqtt://127.0.0.1, user: u, password_file: '${STILLWELL_TEST_UNSET}/p' }"));
+  CHECK(site.broker->unset_variable == "STILLWELL_TEST_UNSET");
+  REQUIRE(setenv("STILLWELL_TEST_SET", "/run/x", 1) == 0);
+  const Configuration set = whole(support::base_with(
+      "mqtt://127.0.0.1 }", "mqtt://127.0.0.1, user: u, password_file: '${STILLWELL_TEST_SET}/p' }"));
+  CHECK(set.broker->unset_variable.empty());
+  CHECK(set.broker->password_file == "/run/x/p");
+}
+
+TEST_CASE("load: what is no readable file is said, not thrown", "[config][errors]") {
+  const support::TemporaryDirectory directory;
+  CHECK(load(directory.path()).problems.at(0).text == "is not a file");
+  CHECK(load(directory.file("none.yaml")).problems.at(0).text == "there is no such file");
+  CHECK(load(directory.file("none.yaml")).problems.at(0).line == 0);
+  support::write_file(directory.file("large.yaml"), std::string(300'000, '#'));
+  CHECK(load(directory.file("large.yaml")).problems.at(0).text.find("256 kB") != std::string::npos);
+  support::write_file(directory.file("site.yaml"), support::kConfigBase);
+  CHECK(load(directory.file("site.yaml")).configuration);
+}
+
+TEST_CASE("load: the locale of the machine does not change a number", "[config]") {
+  const char* before = std::setlocale(LC_ALL, nullptr);
+  const std::string restore = before == nullptr ? "C" : before;
+  for (const char* name : {"de_DE.UTF-8", "pt_PT.UTF-8", "C.UTF-8"}) {
+    (void)std::setlocale(LC_ALL, name);
+    CHECK(whole(support::kConfigBase).model.tanks[0].mounting.to_floor.value() == 2.85);
+  }
+  (void)std::setlocale(LC_ALL, restore.c_str());
+}

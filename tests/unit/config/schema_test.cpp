@@ -1,0 +1,111 @@
+#include "stillwell/config/configuration.hpp"
+#include "stillwell/config/grammar.hpp"
+
+#include <array>
+#include <utility>
+
+#include "support/catch.hpp"
+#include "support/config_base.hpp"
+#include "support/process.hpp"
+#include <nlohmann/json.hpp>
+
+using namespace stillwell::config;
+
+namespace {
+
+nlohmann::json document() {
+  auto json = nlohmann::json::parse(schema(), nullptr, false);
+  REQUIRE_FALSE(json.is_discarded());
+  return json;
+}
+
+/// Faults that a schema can see; those between sections and those of order are for `check` alone.
+const std::array kVisible{
+    std::pair{"to_floor: 2.85 m", "to_flor: 2.85 m"},
+    std::pair{"site: { id: orchard }\n", ""},
+    std::pair{"    gauge: cistern-top\n", ""},
+    std::pair{"every: 1 s", "every: 1"},
+    std::pair{"every: 1 s", "every: 1 m"},
+    std::pair{"every: 1 s", "every:"},
+    std::pair{"capacity: 5000 L", "capacity: 5000 m"},
+    std::pair{"station: 1\n", "station: 248\n"},
+    std::pair{"station: 1\n", "station: '1'\n"},
+    std::pair{"as: u16", "as: u15"},
+    std::pair{"id: orchard", "id: Orchard"},
+    std::pair{"id: orchard", "id: 7"},
+    std::pair{"{ at: 15 % }", "{ at: 15 %, latch: yes }"},
+    std::pair{"mqtt://127.0.0.1", "http://127.0.0.1"},
+    std::pair{", fails_off: wired", ""},
+    std::pair{"refresh: { address: 40, for: 5 s }",
+              "refresh: { address: 40, for: 5 s }\n    fails_off: wired"},
+    std::pair{"diameter: 2.4 m", "diameter: 2.4 m, width: 1 m"},
+    std::pair{"    station: 1\n", ""},
+    std::pair{"    from: cistern\n", ""},
+    std::pair{"duty: fill", "duty: fill\n    needs: [valve]"},
+    std::pair{"duty: fill", "duty: fill\n    allowed: [\"22:00-6:00\"]"},
+    std::pair{"  full-float:", "  Full_Float:"},
+    std::pair{"value: u16be, ", ""},
+};
+
+}  // namespace
+
+TEST_CASE("schema: every key of the grammar is in it, with its words for people", "[config][schema]") {
+  const auto json = document();
+  CHECK(json.at("$schema") == "https://json-schema.org/draft/2020-12/schema");
+  for (const Key& key : grammar().keys) {
+    const auto& here = json.at("properties").at(std::string(key.name));
+    CHECK(here.at("description") == key.doc);
+    std::string name(key.section->name);
+    const auto& section = json.at("$defs").at(name);
+    CHECK(section.at("additionalProperties") == false);
+    for (const Key& inner : key.section->keys)
+      CHECK(section.at("properties").contains(std::string(inner.name)));
+  }
+}
+
+TEST_CASE("schema: every reference in it leads to a definition, and every definition is used",
+          "[config][schema]") {
+  const auto json = document();
+  const std::string text = schema();
+  for (const auto& [name, definition] : json.at("$defs").items()) {
+    INFO(name);
+    CHECK(text.find("\"#/$defs/" + name + "\"") != std::string::npos);
+  }
+  std::size_t at = 0;
+  while ((at = text.find("#/$defs/", at)) != std::string::npos) {
+    at += 8;
+    CHECK(json.at("$defs").contains(text.substr(at, text.find('"', at) - at)));
+  }
+}
+
+TEST_CASE("schema: a validator that is not ours takes what loads and refuses what does not",
+          "[config][schema][outside]") {
+  // python3-jsonschema of Debian 12, draft 2020-12.
+  const support::TemporaryDirectory directory;
+  support::write_file(directory.file("schema.json"), schema());
+  std::vector<std::string> command{"/usr/bin/python3",
+                                   STILLWELL_SOURCE_DIR "/tests/support/validate_schema.py",
+                                   directory.file("schema.json")};
+  for (const char* name : {"first-tank", "roof-tank", "header-and-cistern", "orchard", "demo/stillwell"}) {
+    command.push_back(STILLWELL_SOURCE_DIR "/config/" + std::string(name) + ".yaml");
+  }
+  support::write_file(directory.file("base.yaml"), support::kConfigBase);
+  command.push_back(directory.file("base.yaml"));
+  for (std::size_t i = 0; i < kVisible.size(); ++i) {
+    const std::string broken = support::base_with(kVisible.at(i).first, kVisible.at(i).second);
+    CHECK_FALSE(parse(broken, "site.yaml").configuration);
+    command.push_back(directory.file("broken-" + std::to_string(i) + ".yaml"));
+    support::write_file(command.back(), broken);
+  }
+  support::Process validator(command);
+  const auto status = validator.wait_exit();
+  INFO(validator.err());
+  REQUIRE(status == 0);
+  for (std::size_t i = 3; i < command.size(); ++i) {
+    const bool is_broken = command[i].find("broken-") != std::string::npos;
+    const auto verdict = validator.wait_line(command[i]);
+    REQUIRE(verdict);
+    INFO(*verdict << (is_broken ? kVisible.at(i - 9).second : ""));
+    CHECK(verdict->starts_with(is_broken ? "invalid" : "valid"));
+  }
+}
