@@ -1,0 +1,176 @@
+#include "stillwell/report/picture.hpp"
+
+#include "stillwell/quantity/units.hpp"
+#include "stillwell/report/canvas.hpp"
+#include "stillwell/report/picture_tanks.hpp"
+
+#include <algorithm>
+#include <array>
+#include <iterator>
+
+namespace stillwell::report {
+namespace {
+
+constexpr std::size_t kMostColumns = 80;
+constexpr std::size_t kLeastEvents = 3;
+constexpr std::size_t kMostAlarms = 4;
+
+/// "04:12:07" on the clock of the one who looks.
+std::string clock_text(Stamp stamp, std::chrono::minutes utc_offset) {
+  const auto local = std::chrono::floor<std::chrono::seconds>(stamp) + utc_offset;
+  const auto of_day = std::chrono::hh_mm_ss{local - std::chrono::floor<std::chrono::days>(local)};
+  std::string text;
+  for (const auto part : {of_day.hours().count(), static_cast<std::int64_t>(of_day.minutes().count()),
+                          static_cast<std::int64_t>(of_day.seconds().count())}) {
+    if (!text.empty()) text += ':';
+    text += static_cast<char>('0' + part / 10);
+    text += static_cast<char>('0' + part % 10);
+  }
+  return text;
+}
+
+std::string joined(const std::vector<std::string>& words) {
+  std::string text;
+  for (const auto& word : words)
+    text += (text.empty() ? "" : ", ") + word;
+  return text;
+}
+
+void draw_heading(Canvas& canvas, const Snapshot& site, const PictureStyle& style) {
+  const auto right = clock_text(site.at, style.utc_offset);
+  const bool away = site.broker == "away";
+  const std::string broker = site.broker == "none" ? "no broker"
+                             : away                ? "○ broker away"
+                                                   : "● broker connected";
+  canvas.put_right(0, 1, right, Ink::strong);
+  canvas.put_right(0, right.size() + 4, broker, away ? Ink::caution : Ink::dim);
+  const auto taken = right.size() + 4 + width_of(broker) + 2;
+  const auto room = canvas.columns() > taken ? canvas.columns() - taken : 1;
+  canvas.put({0, 1, room}, site.name.empty() ? site.site : site.name, Ink::strong);
+  std::size_t column = 1;
+  for (const auto& line : site.lines) {
+    const std::string text = line.open ? "line " + line.id + " · " + std::to_string(line.answered) +
+                                             " answers, " + std::to_string(line.failed) + " failed"
+                                       : "line " + line.id + " closed";
+    canvas.put({1, column}, text, line.open ? Ink::dim : Ink::alarm);
+    column += width_of(text) + 3;
+  }
+}
+
+struct StateLook {
+  std::string_view state;
+  std::string_view sign;
+  Ink ink;
+};
+constexpr std::array<StateLook, 7> kLooks{{{"running", "●", Ink::fine},
+                                           {"starting", "◐", Ink::fine},
+                                           {"stopped", "○", Ink::dim},
+                                           {"waiting", "◌", Ink::caution},
+                                           {"tripped", "▲", Ink::alarm},
+                                           {"locked-out", "✕", Ink::alarm},
+                                           {"out-of-service", "·", Ink::caution}}};
+
+StateLook look_of(std::string_view state) {
+  const auto* const found = std::find_if(kLooks.begin(), kLooks.end(),
+                                         [state](const StateLook& look) { return look.state == state; });
+  return found == kLooks.end() ? StateLook{state, "?", Ink::alarm} : *found;
+}
+
+/// Why it does not run, or, when there is nothing to explain, how much it has done.
+std::string pump_note(const PumpStatus& pump) {
+  std::string note;
+  const bool stopped_by_cause = pump.state == "tripped" || pump.state == "locked-out";
+  if (pump.first_out && stopped_by_cause) note = "first out " + *pump.first_out;
+  if (!pump.held_by.empty()) note += (note.empty() ? "held by " : " · held by ") + joined(pump.held_by);
+  if (!note.empty()) return note;
+  return fixed(pump.run_hours, 1) + " h, " + std::to_string(pump.starts) + " starts";
+}
+
+void draw_pump(Canvas& canvas, const PumpStatus& pump, std::size_t row) {
+  const auto look = look_of(pump.state);
+  canvas.put({row, 1, 1}, look.sign, look.ink);
+  canvas.put({row, 3, 15}, pump.name, Ink::strong);
+  canvas.put({row, 19, 14}, pump.state, look.ink);
+  canvas.put({row, 34, 4}, pump.mode, pump.mode == "off" ? Ink::caution : Ink::dim);
+  const bool as_ordered = pump.contact == pump.order;
+  canvas.put({row, 39, 15}, "contact " + pump.contact, as_ordered ? Ink::dim : Ink::alarm);
+  const bool plain = pump.held_by.empty() && look.ink != Ink::alarm;
+  canvas.put({row, 55}, pump_note(pump), plain ? Ink::dim : look.ink);
+}
+
+bool stands(const AlarmStatus& alarm) {
+  return alarm.state != "normal";
+}
+
+void draw_alarm(Canvas& canvas, const AlarmStatus& alarm, std::size_t row, std::chrono::minutes utc_offset) {
+  const bool new_one = alarm.state == "unacknowledged";
+  const Ink ink = new_one ? Ink::alarm : Ink::caution;
+  canvas.put({row, 1, 1}, "▲", ink);
+  canvas.put({row, 3, 22}, alarm.id, Ink::strong);
+  canvas.put({row, 26, 23}, alarm.state, ink);
+  canvas.put({row, 50, 8}, alarm.priority, Ink::plain);
+  if (alarm.since) canvas.put({row, 59}, "since " + clock_text(*alarm.since, utc_offset), Ink::dim);
+}
+
+void draw_event(Canvas& canvas, const EventStatus& event, std::size_t row, std::chrono::minutes utc_offset) {
+  const bool grave = event.kind == "trip" || event.kind == "lockout" || event.kind == "alarm";
+  canvas.put({row, 1, 8}, clock_text(event.at, utc_offset), Ink::dim);
+  canvas.put({row, 11, 8}, event.kind, grave ? Ink::caution : Ink::dim);
+  canvas.put({row, 20}, event.text);
+}
+
+/// Rows of a list in `room` rows: all, or all but one and a line that counts the rest.
+template <class Items, class Draw>
+std::size_t draw_list(Canvas& canvas, const Items& items, std::size_t row, std::size_t room,
+                      const Draw& draw) {
+  if (room == 0) return 0;
+  const auto shown = items.size() <= room ? items.size() : room - 1;
+  for (std::size_t i = 0; i < shown; ++i)
+    draw(items[i], row + i);
+  if (shown == items.size()) return shown;
+  canvas.put({row + shown, 3}, "and " + std::to_string(items.size() - shown) + " more: see --json", Ink::dim);
+  return shown + 1;
+}
+
+/// What asks for attention first: the list may be cut.
+std::vector<PumpStatus> by_urgency(std::vector<PumpStatus> pumps) {
+  std::stable_partition(pumps.begin(), pumps.end(),
+                        [](const PumpStatus& pump) { return look_of(pump.state).ink == Ink::alarm; });
+  return pumps;
+}
+
+}  // namespace
+
+std::vector<std::string> picture(const Snapshot& snapshot, const PictureStyle& style) {
+  Canvas canvas{style.rows, std::min(style.columns, kMostColumns), style.unicode};
+  draw_heading(canvas, snapshot, style);
+  std::vector<AlarmStatus> alarms;
+  std::copy_if(snapshot.alarms.begin(), snapshot.alarms.end(), std::back_inserter(alarms), stands);
+
+  const std::size_t heading = 2;
+  const auto pump_room = std::min(snapshot.pumps.size(), std::max<std::size_t>(style.rows / 3, 1));
+  const auto alarm_room = std::clamp<std::size_t>(alarms.size(), 1, kMostAlarms);
+  const auto others = heading + pump_room + alarm_room + kLeastEvents + 3;  // three blank rows between
+  const auto tank_rows = rows_for_tanks(snapshot, style.rows > others ? style.rows - others : 1);
+
+  std::size_t row = heading;
+  draw_tanks(canvas, snapshot, row, tank_rows);
+  row += tank_rows + 1;
+  const auto pumps = pump_room < snapshot.pumps.size() ? by_urgency(snapshot.pumps) : snapshot.pumps;
+  row += draw_list(canvas, pumps, row, pump_room,
+                   [&](const PumpStatus& pump, std::size_t at) { draw_pump(canvas, pump, at); });
+  row += pumps.empty() ? 0 : 1;
+  if (alarms.empty()) canvas.put({row, 1}, "no alarms", Ink::fine);
+  row += std::max<std::size_t>(1, draw_list(canvas, alarms, row, alarm_room, [&](const auto& alarm, auto at) {
+                                 draw_alarm(canvas, alarm, at, style.utc_offset);
+                               }));
+  ++row;
+  const auto event_room = style.rows > row ? style.rows - row : 0;
+  const auto skipped = snapshot.events.size() - std::min(snapshot.events.size(), event_room);
+  for (auto i = skipped; i < snapshot.events.size(); ++i) {
+    draw_event(canvas, snapshot.events[i], row++, style.utc_offset);
+  }
+  return canvas.lines(style.colour);
+}
+
+}  // namespace stillwell::report

@@ -1,0 +1,95 @@
+#include "stillwell/report/snapshot.hpp"
+
+#include <cmath>
+
+namespace stillwell::report {
+namespace {
+
+/// To a tenth of a millimetre, a tenth of a litre: nothing finer is known, and nobody wants to read it.
+double rounded(double value, double steps_per_unit) {
+  return std::round(value * steps_per_unit) / steps_per_unit;
+}
+
+std::optional<double> finite(double value, double steps_per_unit) {
+  if (!std::isfinite(value)) return {};
+  return rounded(value, steps_per_unit);
+}
+
+TankStatus status_of(const Tank& tank, const TankView& view, Instant now) {
+  TankStatus status;
+  status.id = tank.id;
+  status.name = tank.name.empty() ? tank.id : tank.name;
+  status.quality = to_word(view.level.quality);
+  status.reason = to_word(view.level.reason);
+  status.uncertainty_m = finite(view.level.uncertainty.value(), 1e4).value_or(0.0);
+  if (view.last_level) {
+    status.last_percent = finite(percent_of(tank, *view.last_level).value(), 10.0);
+    status.age_s = rounded(seconds_of(now - view.level.at), 10.0);
+  }
+  if (!view.level.usable() || !view.contents) return status;
+  status.level_m = finite(view.contents->level.value(), 1e4);
+  status.percent = finite(view.contents->percent.value(), 10.0);
+  status.volume_l = finite(view.contents->volume.value(), 10.0);
+  status.usable_l = finite(view.contents->usable.value(), 10.0);
+  status.ullage_l = finite(view.contents->ullage.value(), 10.0);
+  return status;
+}
+
+AlarmStatus status_of(const Alarm& alarm, const AlarmView& view, const Surroundings& around, Instant now) {
+  AlarmStatus status{alarm.id, std::string{to_word(view.state)}, std::string{to_word(alarm.priority)}, {}};
+  if (view.since) {
+    status.since = around.wall - std::chrono::duration_cast<std::chrono::milliseconds>(now - *view.since);
+  }
+  return status;
+}
+
+PumpStatus status_of(const Pump& pump, const PumpView& view) {
+  PumpStatus status;
+  status.id = pump.id;
+  status.name = pump.name.empty() ? pump.id : pump.name;
+  status.state = to_word(view.state);
+  status.mode = to_word(view.mode);
+  status.order = view.order == Order::on ? "on" : "off";
+  status.contact = !view.contact ? "unknown" : *view.contact ? "on" : "off";
+  for (const auto cause : view.held_by)
+    status.held_by.emplace_back(to_word(cause));
+  if (view.first_out) status.first_out = to_word(*view.first_out);
+  status.run_hours = rounded(seconds_of(view.run_time) / 3600.0, 100.0);
+  status.starts = view.start_count;
+  return status;
+}
+
+EventStatus status_of(const Entry& entry) {
+  return {entry.at,       entry.seq,         std::string{to_word(entry.event.kind)},
+          entry.event.of, entry.event.cause, entry.event.text};
+}
+
+}  // namespace
+
+Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings& surroundings) {
+  const View& view = outcome.view;
+  Snapshot result;
+  result.site = model.id;
+  result.name = model.name.empty() ? model.id : model.name;
+  result.version = surroundings.version;
+  result.at = surroundings.wall;
+  result.broker = surroundings.broker;
+  for (std::size_t i = 0; i < model.tanks.size() && i < view.tanks.size(); ++i) {
+    result.tanks.push_back(status_of(model.tanks[i], view.tanks[i], outcome.at));
+  }
+  for (std::size_t i = 0; i < model.alarms.size() && i < view.alarms.size(); ++i) {
+    result.alarms.push_back(status_of(model.alarms[i], view.alarms[i], surroundings, outcome.at));
+  }
+  for (std::size_t i = 0; i < model.pumps.size() && i < view.pumps.size(); ++i) {
+    result.pumps.push_back(status_of(model.pumps[i], view.pumps[i]));
+  }
+  for (std::size_t i = 0; i < model.lines.size() && i < view.lines.size(); ++i) {
+    const auto& line = view.lines[i];
+    result.lines.push_back({model.lines[i].id, line.open, line.answered, line.failed});
+  }
+  for (const auto& entry : surroundings.recent)
+    result.events.push_back(status_of(entry));
+  return result;
+}
+
+}  // namespace stillwell::report

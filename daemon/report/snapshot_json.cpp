@@ -1,0 +1,206 @@
+// The snapshot as JSON and back. One function a struct names its fields once, for both directions.
+#include "stillwell/report/snapshot.hpp"
+
+#include <charconv>
+#include <chrono>
+#include <cmath>
+#include <concepts>
+#include <stdexcept>
+#include <type_traits>
+
+#include <nlohmann/json.hpp>
+
+namespace stillwell::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+template <class T, class U>
+concept Like = std::same_as<std::remove_const_t<T>, U>;
+
+void visit(auto&& field, auto& tank) requires
+    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(tank)>>, TankStatus> {
+  field("id", tank.id);
+  field("name", tank.name);
+  field("level_m", tank.level_m);
+  field("percent", tank.percent);
+  field("volume_l", tank.volume_l);
+  field("usable_l", tank.usable_l);
+  field("ullage_l", tank.ullage_l);
+  field("last_percent", tank.last_percent);
+  field("quality", tank.quality);
+  field("reason", tank.reason);
+  field("age_s", tank.age_s);
+  field("uncertainty_m", tank.uncertainty_m);
+}
+void visit(auto&& field, auto& alarm) requires
+    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(alarm)>>, AlarmStatus> {
+  field("id", alarm.id);
+  field("state", alarm.state);
+  field("priority", alarm.priority);
+  field("since", alarm.since);
+}
+void visit(auto&& field, auto& pump) requires
+    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(pump)>>, PumpStatus> {
+  field("id", pump.id);
+  field("name", pump.name);
+  field("state", pump.state);
+  field("mode", pump.mode);
+  field("order", pump.order);
+  field("contact", pump.contact);
+  field("held_by", pump.held_by);
+  field("first_out", pump.first_out);
+  field("run_hours", pump.run_hours);
+  field("starts", pump.starts);
+}
+void visit(auto&& field, auto& line) requires
+    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(line)>>, LineStatus> {
+  field("id", line.id);
+  field("open", line.open);
+  field("answered", line.answered);
+  field("failed", line.failed);
+}
+void visit(auto&& field, auto& event) requires
+    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(event)>>, EventStatus> {
+  field("at", event.at);
+  field("seq", event.seq);
+  field("kind", event.kind);
+  field("of", event.of);
+  field("cause", event.cause);
+  field("text", event.text);
+}
+void visit(auto&& field, auto& site) requires
+    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(site)>>, Snapshot> {
+  field("site", site.site);
+  field("name", site.name);
+  field("version", site.version);
+  field("at", site.at);
+  field("broker", site.broker);
+  field("tanks", site.tanks);
+  field("alarms", site.alarms);
+  field("pumps", site.pumps);
+  field("lines", site.lines);
+  field("events", site.events);
+}
+
+struct Writer {
+  Json& to;
+  void operator()(const char* name, const auto& value) const { to[name] = write(value); }
+
+  static Json write(const std::string& value) { return value; }
+  static Json write(bool value) { return value; }
+  static Json write(std::uint64_t value) { return value; }
+  static Json write(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+  static Json write(Stamp value) { return to_text(value); }
+  template <class T>
+  static Json write(const std::optional<T>& value) {
+    return value ? write(*value) : Json(nullptr);
+  }
+  template <class T>
+  static Json write(const std::vector<T>& values) {
+    Json array = Json::array();
+    for (const auto& value : values)
+      array.push_back(write(value));
+    return array;
+  }
+  template <class T>
+  requires std::is_aggregate_v<T>
+  static Json write(const T& value) {
+    Json object = Json::object();
+    visit(Writer{object}, value);
+    return object;
+  }
+};
+
+/// Throws std::runtime_error, caught at the edge of this file, with the name of the field.
+struct Reader {
+  const Json& from;
+  void operator()(const char* name, auto& value) const {
+    const auto found = from.find(name);
+    if (found == from.end() || !read(*found, value)) {
+      throw std::runtime_error{std::string{"the field `"} + name + "` is missing or of the wrong kind"};
+    }
+  }
+
+  static bool read(const Json& json, std::string& value) {
+    if (json.is_string()) value = json.get<std::string>();
+    return json.is_string();
+  }
+  static bool read(const Json& json, bool& value) {
+    if (json.is_boolean()) value = json.get<bool>();
+    return json.is_boolean();
+  }
+  static bool read(const Json& json, std::uint64_t& value) {
+    if (json.is_number_unsigned()) value = json.get<std::uint64_t>();
+    return json.is_number_unsigned();
+  }
+  static bool read(const Json& json, double& value) {
+    if (json.is_number()) value = json.get<double>();
+    return json.is_number();
+  }
+  static bool read(const Json& json, Stamp& value) {
+    const auto stamp = json.is_string() ? parse_stamp(json.get<std::string>()) : std::nullopt;
+    if (stamp) value = *stamp;
+    return stamp.has_value();
+  }
+  template <class T>
+  static bool read(const Json& json, std::optional<T>& value) {
+    value.reset();
+    return json.is_null() || read(json, value.emplace());
+  }
+  template <class T>
+  static bool read(const Json& json, std::vector<T>& values) {
+    if (!json.is_array()) return false;
+    for (const auto& each : json) {
+      if (!read(each, values.emplace_back())) return false;
+    }
+    return true;
+  }
+  template <class T>
+  requires std::is_aggregate_v<T>
+  static bool read(const Json& json, T& value) {
+    if (json.is_object()) visit(Reader{json}, value);
+    return json.is_object();
+  }
+};
+
+}  // namespace
+
+std::string to_json(const Snapshot& snapshot) {
+  return Writer::write(snapshot).dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+Result<Snapshot> parse_snapshot(std::string_view json) {
+  const auto parsed = Json::parse(json, nullptr, false);
+  if (parsed.is_discarded()) return Failure{"not JSON"};
+  try {
+    Snapshot result;
+    if (!Reader::read(parsed, result)) return Failure{"not a JSON object"};
+    return result;
+  } catch (const std::exception& problem) {
+    return Failure{problem.what()};
+  }
+}
+
+std::optional<Stamp> parse_stamp(std::string_view text) {
+  constexpr std::string_view kForm = "0000-00-00T00:00:00.000Z";
+  if (text.size() != kForm.size()) return {};
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const bool digit = text[i] >= '0' && text[i] <= '9';
+    if (kForm[i] == '0' ? !digit : text[i] != kForm[i]) return {};
+  }
+  const auto number = [text](std::size_t from, std::size_t count) {
+    int value = 0;
+    std::from_chars(text.data() + from, text.data() + from + count, value);
+    return value;
+  };
+  using namespace std::chrono;
+  const year_month_day date{year{number(0, 4)}, month{static_cast<unsigned>(number(5, 2))},
+                            day{static_cast<unsigned>(number(8, 2))}};
+  const bool of_day = number(11, 2) < 24 && number(14, 2) < 60 && number(17, 2) < 60;
+  if (!date.ok() || !of_day) return {};
+  return Stamp{sys_days{date} + hours{number(11, 2)} + minutes{number(14, 2)} + seconds{number(17, 2)} +
+               milliseconds{number(20, 3)}};
+}
+
+}  // namespace stillwell::report

@@ -1,0 +1,99 @@
+#pragma once
+// What `status` shows: the site as the last scan saw it, with names and words instead of positions. Goes over
+// the local socket as one line of JSON whose fields bear these names.
+
+#include "stillwell/quantity/result.hpp"
+#include "stillwell/report/journal.hpp"
+#include "stillwell/site/solve.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace stillwell::report {
+
+struct TankStatus {
+  std::string id;
+  std::string name;
+  std::optional<double> level_m;  ///< this and the next four are absent while the level is bad
+  std::optional<double> percent;
+  std::optional<double> volume_l;
+  std::optional<double> usable_l;
+  std::optional<double> ullage_l;
+  std::optional<double> last_percent;  ///< of the last accepted level, however old
+  std::string quality;
+  std::string reason;
+  std::optional<double> age_s;  ///< since the last accepted reading; absent before the first
+  double uncertainty_m = 0.0;
+};
+
+struct AlarmStatus {
+  std::string id;
+  std::string state;
+  std::string priority;
+  std::optional<Stamp> since;  ///< of the last change of state
+};
+
+struct PumpStatus {
+  std::string id;
+  std::string name;
+  std::string state;
+  std::string mode;
+  std::string order;    ///< on | off
+  std::string contact;  ///< as confirmed: on | off | unknown
+  std::vector<std::string> held_by;
+  std::optional<std::string> first_out;
+  double run_hours = 0.0;
+  std::uint64_t starts = 0;
+};
+
+struct LineStatus {
+  std::string id;
+  bool open = false;
+  std::uint64_t answered = 0;
+  std::uint64_t failed = 0;
+};
+
+struct EventStatus {
+  Stamp at{};
+  std::uint64_t seq = 0;
+  std::string kind;
+  std::string of;
+  std::string cause;
+  std::string text;
+};
+
+struct Snapshot {
+  std::string site;
+  std::string name;
+  std::string version;
+  Stamp at{};
+  std::string broker;  ///< none | connected | away
+  std::vector<TankStatus> tanks;
+  std::vector<AlarmStatus> alarms;
+  std::vector<PumpStatus> pumps;
+  std::vector<LineStatus> lines;
+  std::vector<EventStatus> events;  ///< the last few, oldest first
+};
+
+/// What a snapshot says beside the scan itself.
+struct Surroundings {
+  Stamp wall{};         ///< the wall time of the scan
+  std::string version;  ///< of the program
+  std::string broker;
+  std::vector<Entry> recent;
+};
+
+Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings& surroundings);
+
+/// One line without its end.
+std::string to_json(const Snapshot& snapshot);
+/// The failure says what is missing or of the wrong kind. Fields that are not known are ignored.
+Result<Snapshot> parse_snapshot(std::string_view json);
+
+/// "2026-03-01T04:12:07.250Z", as to_text(Stamp) prints it.
+std::optional<Stamp> parse_stamp(std::string_view text);
+
+}  // namespace stillwell::report

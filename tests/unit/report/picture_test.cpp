@@ -1,0 +1,198 @@
+#include "stillwell/report/picture.hpp"
+
+#include "stillwell/report/canvas.hpp"
+#include "stillwell/report/letters.hpp"
+
+#include <algorithm>
+
+#include "support/catch.hpp"
+#include "support/orchard_model.hpp"
+
+using namespace stillwell;
+using namespace stillwell::report;
+using namespace std::chrono_literals;
+
+namespace {
+
+Snapshot orchard() {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  outcome.view.pumps[0].state = PumpState::running;
+  outcome.view.pumps[0].order = Order::on;
+  outcome.view.pumps[0].contact = true;
+  outcome.view.alarms[0] = {AlarmState::unacknowledged, support::kSomeInstant - 65s};
+  return snapshot(
+      model, outcome,
+      {support::some_stamp(),
+       "0.1.0",
+       "connected",
+       {{support::some_stamp() - 9s, 41, {EventKind::start, "lift", "level", "Lift pump started.", {}}}}});
+}
+
+/// A site that is too big for any terminal, with names that try to break out of it.
+Snapshot crowded() {
+  auto site = orchard();
+  site.name = "\x1b[31mred\x1b[0m \xff\xfe 水槽 " + std::string(200, 'w');
+  site.broker = "away";
+  site.pumps[1].state = "of-a-later-version";
+  site.lines.resize(12, {"a-line-with-a-long-name", false, 1, 2});
+  for (int i = 0; i < 40; ++i) {
+    auto tank = site.tanks[0];
+    tank.name = i % 2 == 0 ? "水槽水槽水槽水槽水槽水槽" : "e\u0301tang\r\n\t\x7f";
+    tank.volume_l = 1e9 * i;
+    tank.level_m = -1e6;
+    site.tanks.push_back(tank);
+    auto pump = site.pumps[0];
+    pump.name = std::string(100, 'p');
+    pump.held_by = std::vector<std::string>(20, "source-low");
+    pump.state = i == 39 ? "locked-out" : "stopped";
+    site.pumps.push_back(pump);
+    site.alarms.push_back({"a-tank-with-a-long-name/high-high", "latched-unacknowledged", "high", site.at});
+    site.events.push_back({site.at, 1, "service", "orchard", "x", std::string(300, '\n')});
+  }
+  return site;
+}
+
+std::string joined(const std::vector<std::string>& lines) {
+  std::string text;
+  for (const auto& line : lines)
+    text += line + "\n";
+  return text;
+}
+
+bool is_ascii(const std::string& text) {
+  return std::all_of(text.begin(), text.end(), [](char c) { return c == '\n' || (c >= 0x20 && c < 0x7F); });
+}
+
+/// The text without its SGR sequences.
+std::string uncoloured(std::string text) {
+  for (auto at = text.find('\x1b'); at != std::string::npos; at = text.find('\x1b')) {
+    text.erase(at, text.find('m', at) - at + 1);
+  }
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("picture: it shows tanks, pumps, alarms and the last events", "[report][picture]") {
+  const auto text = joined(picture(orchard(), {}));
+  for (const char* expected :
+       {"Hillside orchard", "04:12:07", "broker connected", "Header tank", "71.1 %", "1.742 m", "8710 L",
+        "good", "Lift pump", "running", "contact on", "header/low", "unacknowledged", "since 04:11:02",
+        "04:11:58", "Lift pump started.", "line shed"}) {
+    INFO(expected);
+    CHECK(text.find(expected) != std::string::npos);
+  }
+}
+
+TEST_CASE("picture: the clock is that of the one who looks", "[report][picture]") {
+  CHECK(joined(picture(orchard(), {.utc_offset = 90min})).find("05:42:07") != std::string::npos);
+  CHECK(joined(picture(orchard(), {.utc_offset = -5h})).find("23:12:07") != std::string::npos);
+}
+
+TEST_CASE("picture: no line is wider than the terminal, whatever the names", "[report][picture]") {
+  for (const auto& site : {orchard(), crowded(), Snapshot{}}) {
+    for (const std::size_t columns : {1U, 10U, 40U, 79U, 80U, 200U}) {
+      for (const std::size_t rows : {1U, 2U, 8U, 12U, 24U, 60U}) {
+        for (const bool unicode : {true, false}) {
+          const auto lines = picture(site, {.rows = rows, .columns = columns, .unicode = unicode});
+          REQUIRE(lines.size() <= rows);
+          for (const auto& line : lines)
+            REQUIRE(width_of(line) <= std::min<std::size_t>(columns, 80));
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("picture: without colour there is no escape, even from a name", "[report][picture]") {
+  for (const bool unicode : {true, false}) {
+    const auto text = joined(picture(crowded(), {.rows = 200, .colour = false, .unicode = unicode}));
+    CHECK(text.find('\x1b') == std::string::npos);
+    CHECK(text.find('\r') == std::string::npos);
+    CHECK(text.find('\t') == std::string::npos);
+    CHECK(text.find("\x7f") == std::string::npos);
+  }
+}
+
+TEST_CASE("picture: colour adds nothing but colour", "[report][picture]") {
+  const auto plain = joined(picture(orchard(), {.colour = false}));
+  const auto coloured = joined(picture(orchard(), {.colour = true}));
+  CHECK(coloured != plain);
+  CHECK(uncoloured(coloured) == plain);
+}
+
+TEST_CASE("picture: without UTF-8 it is plain ASCII and says the same", "[report][picture]") {
+  const auto text = joined(picture(orchard(), {.unicode = false}));
+  CHECK(is_ascii(text));
+  for (const char* expected : {"Header tank", "71.1 %", "#######", "running", "header/low"}) {
+    INFO(expected);
+    CHECK(text.find(expected) != std::string::npos);
+  }
+  CHECK(is_ascii(joined(picture(crowded(), {.rows = 200, .unicode = false}))));
+}
+
+TEST_CASE("picture: an unknown level is called so and drawn as what was", "[report][picture]") {
+  auto site = orchard();
+  auto& tank = site.tanks[0];
+  tank.level_m = tank.percent = tank.volume_l = tank.usable_l = tank.ullage_l = std::nullopt;
+  tank.quality = "bad";
+  tank.reason = "no-answer";
+  tank.age_s = 12.0;
+  site.tanks.resize(1);
+  const auto text = joined(picture(site, {}));
+  CHECK(text.find("unknown") != std::string::npos);
+  CHECK(text.find("was 71 %") != std::string::npos);
+  CHECK(text.find("12 s ago") != std::string::npos);
+  CHECK(text.find("bad no-answer") != std::string::npos);
+  CHECK(text.find("█") == std::string::npos);
+  CHECK(text.find("░") != std::string::npos);
+}
+
+TEST_CASE("picture: water rises by eighths of a row and never out of the vessel", "[report][picture]") {
+  auto site = orchard();
+  site.tanks.resize(1);
+  const auto cells_of = [&](double percent) {
+    site.tanks[0].percent = percent;
+    const auto lines = picture(site, {});
+    int eighths = 0;
+    for (const auto& line : lines) {
+      const auto letters = letters_of(line);
+      // The third cell of a line is the middle of the first vessel.
+      if (letters.size() < 5 || letters[1].code != U'│') continue;
+      const auto code = letters[4].code;
+      if (code >= U'▁' && code <= U'█') eighths += static_cast<int>(code - U'▁') + 1;
+    }
+    return eighths;
+  };
+  CHECK(cells_of(0.0) == 0);
+  CHECK(cells_of(-5.0) == 0);
+  CHECK(cells_of(50.0) == 28);  // of 7 rows
+  CHECK(cells_of(100.0) == 56);
+  CHECK(cells_of(140.0) == 56);
+  for (int percent = 1; percent <= 100; ++percent)
+    CHECK(cells_of(percent) >= cells_of(percent - 1));
+}
+
+TEST_CASE("picture: many tanks become bars, and what does not fit is counted", "[report][picture]") {
+  auto site = orchard();
+  site.tanks.resize(6, site.tanks[0]);
+  const auto bars = joined(picture(site, {}));
+  CHECK(bars.find("more: see --json") == std::string::npos);
+  const auto text = joined(picture(crowded(), {}));
+  CHECK(text.find("more: see --json") != std::string::npos);
+  CHECK(text.find("locked-out") != std::string::npos);  // the last of 42 pumps, but it asks for a person
+}
+
+TEST_CASE("letters: bytes that are no UTF-8 are one question mark each", "[report][picture]") {
+  // The Unicode Standard, version 15, table 3-7: overlong forms, surrogates, too high, cut short.
+  for (const char* bad :
+       {"\xC0\x80", "\xED\xA0\x80", "\xF5\x80\x80\x80", "\xE2\x82", "\x80", "\xF4\x90\x80\x80"}) {
+    for (const auto& letter : letters_of(bad))
+      CHECK(letter.bytes == "?");
+    CHECK(letters_of(bad).size() == std::string_view{bad}.size());
+  }
+  CHECK(letters_of("aé水\xF0\x9F\x92\xA7").size() == 4);
+  CHECK(width_of("aé水\xF0\x9F\x92\xA7") == 6);
+  CHECK(width_of("e\u0301") == 1);
+}

@@ -1,0 +1,141 @@
+#include "stillwell/report/snapshot.hpp"
+
+#include "support/catch.hpp"
+#include "support/orchard_model.hpp"
+#include <nlohmann/json.hpp>
+
+using namespace stillwell;
+using namespace stillwell::report;
+using namespace std::chrono_literals;
+using nlohmann::json;
+
+namespace {
+
+Surroundings around() {
+  return {support::some_stamp(),
+          "0.1.0",
+          "connected",
+          {{support::some_stamp() - 9s, 41, {EventKind::start, "lift", "level", "Lift pump started.", {}}}}};
+}
+
+}  // namespace
+
+TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  outcome.view.alarms[0] = {AlarmState::unacknowledged, support::kSomeInstant - 65s};
+  outcome.view.pumps[0].held_by = {Cause::source_low, Cause::rest};
+  outcome.view.pumps[0].first_out = Cause::source_low;
+  const auto shown = json::parse(to_json(snapshot(model, outcome, around())));
+  CHECK(shown["site"] == "orchard");
+  CHECK(shown["at"] == "2026-03-01T04:12:07.250Z");
+  CHECK(shown["broker"] == "connected");
+  CHECK(shown["tanks"][0] == json{{"id", "header"},
+                                  {"name", "Header tank"},
+                                  {"level_m", 1.742},
+                                  {"percent", 71.1},
+                                  {"volume_l", 8710.0},
+                                  {"usable_l", 8210.0},
+                                  {"ullage_l", 3540.0},
+                                  {"last_percent", 71.1},
+                                  {"quality", "good"},
+                                  {"reason", "none"},
+                                  {"age_s", 0.4},
+                                  {"uncertainty_m", 0.004}});
+  CHECK(shown["alarms"][0] == json{{"id", "header/low"},
+                                   {"state", "unacknowledged"},
+                                   {"priority", "medium"},
+                                   {"since", "2026-03-01T04:11:02.250Z"}});
+  CHECK(shown["alarms"][1]["since"].is_null());
+  CHECK(shown["pumps"][0] == json{{"id", "lift"},
+                                  {"name", "Lift pump"},
+                                  {"state", "stopped"},
+                                  {"mode", "auto"},
+                                  {"order", "off"},
+                                  {"contact", "off"},
+                                  {"held_by", {"source-low", "rest"}},
+                                  {"first_out", "source-low"},
+                                  {"run_hours", 12.4},
+                                  {"starts", 37}});
+  CHECK(shown["lines"][0] == json{{"id", "shed"}, {"open", true}, {"answered", 1204}, {"failed", 3}});
+  CHECK(shown["events"][0]["text"] == "Lift pump started.");
+}
+
+TEST_CASE("snapshot: a bad level shows no number that could be taken for one", "[report][snapshot]") {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  outcome.view.tanks[0] = support::tank_gone(outcome.view.tanks[0], Reason::stale);
+  outcome.view.tanks[1] = {};  // nothing was ever heard of it
+  outcome.view.pumps[0].contact.reset();
+  const auto shown = json::parse(to_json(snapshot(model, outcome, around())));
+  for (const char* field : {"level_m", "percent", "volume_l", "usable_l", "ullage_l"}) {
+    CHECK(shown["tanks"][0][field].is_null());
+  }
+  CHECK(shown["tanks"][0]["last_percent"] == 71.1);
+  CHECK(shown["tanks"][0]["reason"] == "stale");
+  CHECK(shown["tanks"][1]["last_percent"].is_null());
+  CHECK(shown["tanks"][1]["age_s"].is_null());
+  CHECK(shown["tanks"][1]["reason"] == "starting");
+  CHECK(shown["pumps"][0]["contact"] == "unknown");
+}
+
+TEST_CASE("snapshot: what goes over the socket comes back the same", "[report][snapshot]") {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  outcome.view.tanks[1] = support::tank_gone(outcome.view.tanks[1], Reason::no_answer);
+  outcome.view.alarms[2] = {AlarmState::acknowledged, support::kSomeInstant - 1h};
+  const auto text = to_json(snapshot(model, outcome, around()));
+  const auto back = parse_snapshot(text);
+  REQUIRE(back);
+  CHECK(to_json(*back) == text);
+}
+
+TEST_CASE("snapshot: an answer that is none is refused with the field that is wrong", "[report][snapshot]") {
+  const auto model = support::orchard_model();
+  const auto good = json::parse(to_json(snapshot(model, support::calm_outcome(model), around())));
+  const auto error_of = [](const json& changed) {
+    const auto parsed = parse_snapshot(changed.dump());
+    REQUIRE_FALSE(parsed);
+    return parsed.error();
+  };
+  CHECK_FALSE(parse_snapshot("").ok());
+  CHECK_FALSE(parse_snapshot("[]").ok());
+  CHECK_FALSE(parse_snapshot("{").ok());
+  auto changed = good;
+  changed.erase("pumps");
+  CHECK(error_of(changed).find("`pumps`") != std::string::npos);
+  changed = good;
+  changed["tanks"][0]["level_m"] = "1.7";
+  CHECK(error_of(changed).find("`level_m`") != std::string::npos);
+  changed = good;
+  changed["at"] = "yesterday";
+  CHECK(error_of(changed).find("`at`") != std::string::npos);
+  changed = good;
+  changed["tanks"][0] = 7;
+  CHECK(error_of(changed).find("`tanks`") != std::string::npos);
+  changed = good;
+  changed["of a later version"] = true;
+  CHECK(parse_snapshot(changed.dump()).ok());
+}
+
+TEST_CASE("snapshot: stamps are read as they are printed and not otherwise", "[report][snapshot]") {
+  CHECK(parse_stamp("2026-03-01T04:12:07.250Z") == support::some_stamp());
+  CHECK(parse_stamp("2024-02-29T23:59:59.999Z").has_value());
+  for (const char* wrong :
+       {"2026-02-29T00:00:00.000Z", "2026-13-01T00:00:00.000Z", "2026-03-01T24:00:00.000Z",
+        "2026-03-01T00:60:00.000Z", "2026-03-01 00:00:00.000Z", "2026-03-01T00:00:00Z",
+        "2026-03-01T00:00:00.000", "2026-03-01T00:00:+0.000Z", ""}) {
+    INFO(wrong);
+    CHECK_FALSE(parse_stamp(wrong).has_value());
+  }
+}
+
+TEST_CASE("snapshot: a view that is shorter than the model is not read past its end", "[report][snapshot]") {
+  const auto model = support::orchard_model();
+  const Outcome nothing;
+  const auto empty = snapshot(model, nothing, around());
+  CHECK(empty.tanks.empty());
+  CHECK(empty.alarms.empty());
+  CHECK(empty.pumps.empty());
+  CHECK(empty.lines.empty());
+}
