@@ -1,0 +1,164 @@
+#include "stillwell/report/homie.hpp"
+
+#include "stillwell/quantity/units.hpp"
+
+#include <nlohmann/json.hpp>
+
+namespace stillwell::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr std::string_view kBase = "homie/5/";  // domain and major version of the convention
+
+std::string topic(std::string_view device, std::string_view rest) {
+  return std::string{kBase}.append(device).append("/").append(rest);
+}
+
+template <class Source>
+Json describe(const Node<Source>& node) {
+  Json properties = Json::object();
+  for (const auto& row : node.properties) {
+    Json property = {{"name", row.name}, {"datatype", to_word(row.datatype)}};
+    if (!row.format.empty()) property["format"] = row.format;
+    if (!row.unit.empty()) property["unit"] = row.unit;
+    properties[std::string{row.id}] = std::move(property);
+  }
+  return {{"name", node.name}, {"properties", std::move(properties)}};
+}
+
+/// A device's description. `rest` holds what a root (`children`) or a child (`root`) says of the other.
+template <class Source>
+std::string describe_device(std::string_view name, const Node<Source>& node, const Json& rest) {
+  Json nodes = Json::object();
+  nodes[std::string{node.id}] = describe(node);
+  Json device = {{"homie", "5.0"}, {"name", name}};
+  device.update(rest);
+  device["nodes"] = std::move(nodes);
+  const auto print = [&device] { return device.dump(-1, ' ', false, Json::error_handler_t::replace); };
+  device["version"] = description_version(print());
+  return print();
+}
+
+template <class Source>
+void append_values(std::vector<Message>& messages, std::string_view device, const Node<Source>& node,
+                   const Source& source) {
+  for (const auto& row : node.properties) {
+    const auto value = row.value(source);
+    if (!value) continue;
+    messages.push_back({topic(device, std::string{node.id}.append("/").append(row.id)), *value, true});
+  }
+}
+
+const std::string& name_or_id(const std::string& name, const std::string& id) {
+  return name.empty() ? id : name;
+}
+
+/// What an alert says. It holds no measured value: it would be published anew with every reading.
+std::string alert_text(const Tank& tank, const Alarm& alarm, AlarmState state) {
+  if (state == AlarmState::normal) return {};
+  std::string text = name_or_id(tank.name, tank.id) + ": " + std::string{to_word(alarm.kind)};
+  if (alarm.kind != AlarmKind::unwell) {
+    text += " alarm at " + to_text(alarm.at) + " (" + to_text(percent_of(tank, alarm.at)) + ")";
+  }
+  return text + ", priority " + std::string{to_word(alarm.priority)} + ", " + std::string{to_word(state)};
+}
+
+}  // namespace
+
+std::uint64_t description_version(std::string_view canonical) {
+  // FNV-1a, 64 bits (draft-eastlake-fnv), folded to the 53 bits that every JSON reader keeps exactly.
+  std::uint64_t hash = 14695981039346656037ULL;
+  for (const char c : canonical)
+    hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
+  constexpr int kBits = 53;
+  return (hash >> kBits) ^ (hash & ((1ULL << kBits) - 1));
+}
+
+Homie::Homie(const Model& model) : model_{model} {
+  const Json of_root = {{"root", model.id}};
+  Json ids = Json::array();
+  for (const auto& tank : model.tanks) {
+    children_.push_back(
+        {model.id + "-" + tank.id, describe_device(name_or_id(tank.name, tank.id), water_node(), of_root)});
+  }
+  for (const auto& pump : model.pumps) {
+    children_.push_back(
+        {model.id + "-" + pump.id, describe_device(name_or_id(pump.name, pump.id), pump_node(), of_root)});
+  }
+  for (const auto& child : children_)
+    ids.push_back(child.device);
+  description_ =
+      describe_device(name_or_id(model.name, model.id), gateway_node(), {{"children", std::move(ids)}});
+}
+
+std::vector<Message> Homie::values(const View& view, const GatewayView& gateway) const {
+  std::vector<Message> messages;
+  for (std::size_t i = 0; i < model_.tanks.size() && i < view.tanks.size(); ++i) {
+    append_values(messages, children_[i].device, water_node(), view.tanks[i]);
+  }
+  for (std::size_t i = 0; i < model_.alarms.size() && i < view.alarms.size(); ++i) {
+    const auto& alarm = model_.alarms[i];
+    const auto kind = std::string{"$alert/"}.append(to_word(alarm.kind));
+    messages.push_back({topic(children_[alarm.tank.at].device, kind),
+                        alert_text(model_.tanks[alarm.tank.at], alarm, view.alarms[i].state), true});
+  }
+  for (std::size_t i = 0; i < model_.pumps.size() && i < view.pumps.size(); ++i) {
+    append_values(messages, children_[model_.tanks.size() + i].device, pump_node(), view.pumps[i]);
+  }
+  append_values(messages, model_.id, gateway_node(), gateway);
+  return messages;
+}
+
+void Homie::append_changed(std::vector<Message>& messages, const std::vector<Message>& values) {
+  for (const auto& value : values) {
+    const auto [known, fresh] = published_.try_emplace(value.topic, value.payload);
+    if (!fresh && known->second == value.payload) continue;
+    known->second = value.payload;
+    messages.push_back(value);
+  }
+}
+
+std::vector<Message> Homie::announce(const View& view, const GatewayView& gateway) {
+  published_.clear();
+  std::vector<Message> all;
+  append_changed(all, values(view, gateway));
+
+  std::vector<Message> messages{{topic(model_.id, "$state"), "init", true}};
+  const auto append_device = [&](const std::string& device, const std::string& description) {
+    messages.push_back({topic(device, "$description"), description, true});
+    for (const auto& message : all) {
+      if (message.topic.starts_with(topic(device, ""))) messages.push_back(message);
+    }
+  };
+  for (const auto& child : children_) {
+    messages.push_back({topic(child.device, "$state"), "init", true});
+    append_device(child.device, child.description);
+  }
+  append_device(model_.id, description_);
+  for (const auto& child : children_)
+    messages.push_back({topic(child.device, "$state"), "ready", true});
+  messages.push_back({topic(model_.id, "$state"), "ready", true});
+  return messages;
+}
+
+std::vector<Message> Homie::update(const View& view, const GatewayView& gateway) {
+  std::vector<Message> messages;
+  append_changed(messages, values(view, gateway));
+  return messages;
+}
+
+std::vector<Message> Homie::farewell() const {
+  std::vector<Message> messages;
+  for (const auto& child : children_) {
+    messages.push_back({topic(child.device, "$state"), "disconnected", true});
+  }
+  messages.push_back({topic(model_.id, "$state"), "disconnected", true});
+  return messages;
+}
+
+Message Homie::will() const {
+  return {topic(model_.id, "$state"), "lost", true};
+}
+
+}  // namespace stillwell::report

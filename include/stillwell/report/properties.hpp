@@ -1,0 +1,46 @@
+#pragma once
+// The property table: every value that is published, once. The description of a device and its values are
+// both read from these rows (Homie convention 5.0) and cannot disagree.
+
+#include "stillwell/site/solve.hpp"
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace stillwell::report {
+
+enum class Datatype : std::uint8_t { integer, floating, boolean, enumeration, string };
+std::string_view to_word(Datatype datatype);
+
+/// One property of devices whose state is a Source.
+template <class Source>
+struct Property {
+  std::string_view id;
+  std::string_view name;
+  Datatype datatype;
+  std::string_view unit;  ///< empty: none
+  std::string format;     ///< enumeration: the words, by commas; otherwise empty
+  /// As published; empty while there is none, so that the last one stays (nothing is invented).
+  std::optional<std::string> (*value)(const Source&);
+};
+
+/// A node: the properties of a kind of device, under one name.
+template <class Source>
+struct Node {
+  std::string_view id;
+  std::string_view name;
+  std::span<const Property<Source>> properties;
+};
+
+struct GatewayView {
+  std::string version;
+  Duration uptime{};
+};
+
+const Node<TankView>& water_node();
+const Node<PumpView>& pump_node();
+const Node<GatewayView>& gateway_node();
+
+}  // namespace stillwell::report

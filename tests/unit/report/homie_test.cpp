@@ -1,0 +1,260 @@
+#include "stillwell/report/homie.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <limits>
+#include <regex>
+#include <set>
+
+#include "support/catch.hpp"
+#include "support/orchard_model.hpp"
+#include <nlohmann/json.hpp>
+
+using namespace stillwell;
+using namespace stillwell::report;
+using nlohmann::json;
+using support::calm_view;
+using support::orchard_model;
+
+namespace {
+
+const GatewayView kGateway{"0.1.0", std::chrono::seconds{61}};
+
+std::string payload_of(const std::vector<Message>& messages, const std::string& topic) {
+  const auto found =
+      std::find_if(messages.begin(), messages.end(), [&](const Message& m) { return m.topic == topic; });
+  return found == messages.end() ? "(not published)" : found->payload;
+}
+
+std::size_t place_of(const std::vector<Message>& messages, const std::string& topic,
+                     const std::string& payload) {
+  const auto found = std::find(messages.begin(), messages.end(), Message{topic, payload, true});
+  REQUIRE(found != messages.end());
+  return static_cast<std::size_t>(found - messages.begin());
+}
+
+std::vector<std::string> topics_of(const std::vector<Message>& messages) {
+  std::vector<std::string> topics;
+  for (const auto& message : messages)
+    topics.push_back(message.topic);
+  return topics;
+}
+
+bool is_id(const std::string& id) {
+  static const std::regex form{"[a-z0-9]([a-z0-9-]*[a-z0-9])?"};
+  return std::regex_match(id, form) && id != "set";
+}
+
+// Homie convention 5.0.0 (released 2025-05-11), "Payload" and "Formats".
+bool is_legal(const std::string& payload, const json& property) {
+  const std::string type = property["datatype"];
+  if (type == "integer") return std::regex_match(payload, std::regex{"-?[0-9]+"});
+  if (type == "float") return std::regex_match(payload, std::regex{"-?[0-9]+(\\.[0-9]+)?([eE]-?[0-9]+)?"});
+  if (type == "boolean") return payload == "true" || payload == "false";
+  if (type == "enum") {
+    const auto list = "," + property["format"].get<std::string>() + ",";
+    return list.find("," + payload + ",") != std::string::npos;
+  }
+  return !payload.empty();
+}
+
+/// The rules of "Device description" in the same convention.
+void require_legal_description(const json& device, bool is_root) {
+  REQUIRE(device["homie"] == "5.0");
+  REQUIRE(device["version"].is_number_unsigned());
+  REQUIRE(device["version"].get<std::uint64_t>() < (1ULL << 53));
+  REQUIRE(device["name"].is_string());
+  REQUIRE(device.contains("root") != is_root);
+  REQUIRE(device.contains("children") == is_root);
+  static const std::set<std::string> kTypes{"integer", "float", "boolean", "string", "enum"};
+  for (const auto& [node_id, node] : device["nodes"].items()) {
+    REQUIRE(is_id(node_id));
+    for (const auto& [id, property] : node["properties"].items()) {
+      REQUIRE(is_id(id));
+      REQUIRE(kTypes.contains(property["datatype"]));
+      REQUIRE((property["datatype"] == "enum") == property.contains("format"));
+      for (const auto& [field, value] : property.items())
+        REQUIRE_FALSE(value.is_null());
+    }
+  }
+}
+
+}  // namespace
+
+TEST_CASE("homie: descriptions are legal and every value fits its property", "[report][homie]") {
+  const auto model = orchard_model();
+  const auto messages = Homie{model}.announce(calm_view(model), kGateway);
+  std::size_t values = 0;
+  for (const std::string device :
+       {"orchard", "orchard-header", "orchard-cistern", "orchard-lift", "orchard-bore"}) {
+    INFO(device);
+    const auto description = json::parse(payload_of(messages, "homie/5/" + device + "/$description"));
+    require_legal_description(description, device == "orchard");
+    for (const auto& [node_id, node] : description["nodes"].items()) {
+      for (const auto& [id, property] : node["properties"].items()) {
+        const auto payload = payload_of(messages, "homie/5/" + device + "/" + node_id + "/" + id);
+        INFO(id << " = " << payload);
+        CHECK(is_legal(payload, property));
+        ++values;
+      }
+    }
+  }
+  CHECK(values == 2 + 2 * 7 + 2 * 7);
+}
+
+TEST_CASE("homie: the root names its children, and each child its root", "[report][homie]") {
+  const auto model = orchard_model();
+  const auto messages = Homie{model}.announce(calm_view(model), kGateway);
+  const auto root = json::parse(payload_of(messages, "homie/5/orchard/$description"));
+  CHECK(root["children"] == json{"orchard-header", "orchard-cistern", "orchard-lift", "orchard-bore"});
+  for (const std::string child : root["children"]) {
+    CHECK(json::parse(payload_of(messages, "homie/5/" + child + "/$description"))["root"] == "orchard");
+  }
+}
+
+TEST_CASE("homie: the announcement comes in the order of the convention", "[report][homie]") {
+  const auto model = orchard_model();
+  const auto all = Homie{model}.announce(calm_view(model), kGateway);
+  const auto at = [&](const std::string& topic, const std::string& payload) {
+    return place_of(all, "homie/5/" + topic, payload);
+  };
+  const auto described = [&](const std::string& device) {
+    return at(device + "/$description", payload_of(all, "homie/5/" + device + "/$description"));
+  };
+  CHECK(at("orchard/$state", "init") == 0);
+  CHECK(at("orchard/$state", "ready") == all.size() - 1);
+  for (const std::string child : {"orchard-header", "orchard-cistern"}) {
+    CHECK(at(child + "/$state", "init") < described(child));
+    CHECK(described(child) < at(child + "/water/quality", "good"));
+    CHECK(at(child + "/water/quality", "good") < described("orchard"));
+    CHECK(described("orchard") < at(child + "/$state", "ready"));
+  }
+  CHECK(described("orchard") < at("orchard/gateway/version", "0.1.0"));
+  CHECK(at("orchard/gateway/version", "0.1.0") < at("orchard-header/$state", "ready"));
+  CHECK(std::all_of(all.begin(), all.end(), [](const Message& m) { return m.retained; }));
+}
+
+TEST_CASE("homie: values are rounded and carry the words of the trade", "[report][homie]") {
+  const auto model = orchard_model();
+  auto view = calm_view(model);
+  view.pumps[0].state = PumpState::tripped;
+  view.pumps[0].held_by = {Cause::source_low, Cause::rest};
+  view.pumps[0].first_out = Cause::source_low;
+  const auto all = Homie{model}.announce(view, kGateway);
+  CHECK(payload_of(all, "homie/5/orchard-header/water/level") == "1.742");
+  CHECK(payload_of(all, "homie/5/orchard-header/water/percent") == "71.1");  // 1.742 of 2.45 m
+  CHECK(payload_of(all, "homie/5/orchard-header/water/volume") == "8710");   // times 5 m2
+  CHECK(payload_of(all, "homie/5/orchard-header/water/usable") == "8210");   // less 0.1 m below the outlet
+  CHECK(payload_of(all, "homie/5/orchard-header/water/ullage") == "3540");
+  CHECK(payload_of(all, "homie/5/orchard-header/water/reason") == "none");
+  CHECK(payload_of(all, "homie/5/orchard-lift/pump/state") == "tripped");
+  CHECK(payload_of(all, "homie/5/orchard-lift/pump/held-by") == "source-low,rest");
+  CHECK(payload_of(all, "homie/5/orchard-lift/pump/first-out") == "source-low");
+  CHECK(payload_of(all, "homie/5/orchard-lift/pump/run-hours") == "12.40");
+  CHECK(payload_of(all, "homie/5/orchard-lift/pump/starts") == "37");
+  CHECK(payload_of(all, "homie/5/orchard-lift/pump/running") == "false");
+  CHECK(payload_of(all, "homie/5/orchard-bore/pump/first-out") == "none");
+  CHECK(payload_of(all, "homie/5/orchard/gateway/uptime") == "60");
+}
+
+TEST_CASE("homie: only what changed is published again", "[report][homie]") {
+  const auto model = orchard_model();
+  auto view = calm_view(model);
+  Homie homie{model};
+  homie.announce(view, kGateway);
+  CHECK(homie.update(view, kGateway).empty());
+
+  SECTION("noise below the last decimal is nobody's news") {
+    view.tanks[0] = support::tank_at(model.tanks[0], Metres{1.74201});
+    CHECK(homie.update(view, kGateway).empty());
+  }
+  SECTION("a new level changes what depends on it, once") {
+    view.tanks[0] = support::tank_at(model.tanks[0], Metres{1.80});
+    const auto messages = homie.update(view, kGateway);
+    CHECK(messages.size() == 5);  // level, percent, volume, usable, ullage
+    CHECK(payload_of(messages, "homie/5/orchard-header/water/level") == "1.800");
+    CHECK(homie.update(view, kGateway).empty());
+  }
+  SECTION("the uptime comes every half minute, so that a dead connection is noticed") {
+    CHECK(homie.update(view, {"0.1.0", std::chrono::seconds{89}}).empty());
+    const auto messages = homie.update(view, {"0.1.0", std::chrono::seconds{90}});
+    CHECK(messages == std::vector<Message>{{"homie/5/orchard/gateway/uptime", "90", true}});
+  }
+  SECTION("after an announcement everything is said again") {
+    CHECK(homie.announce(view, kGateway).size() > 30);
+  }
+}
+
+TEST_CASE("homie: a bad level keeps the last value and says what is wrong", "[report][homie]") {
+  const auto model = orchard_model();
+  auto view = calm_view(model);
+  Homie homie{model};
+  homie.announce(view, kGateway);
+  view.tanks[0] = support::tank_gone(view.tanks[0], Reason::no_answer);
+  CHECK(homie.update(view, kGateway) ==
+        std::vector<Message>{{"homie/5/orchard-header/water/quality", "bad", true},
+                             {"homie/5/orchard-header/water/reason", "no-answer", true}});
+
+  SECTION("and a level that was never known is not invented") {
+    Homie fresh{model};
+    const auto topics = topics_of(fresh.announce(view, kGateway));
+    CHECK(std::count(topics.begin(), topics.end(), "homie/5/orchard-header/water/level") == 0);
+    CHECK(std::count(topics.begin(), topics.end(), "homie/5/orchard-header/water/quality") == 1);
+  }
+}
+
+TEST_CASE("homie: no NaN is ever published", "[report][homie]") {
+  const auto model = orchard_model();
+  auto view = calm_view(model);
+  view.tanks[0].contents->level = Metres{std::numeric_limits<double>::quiet_NaN()};
+  view.tanks[0].contents->percent = Percent{std::numeric_limits<double>::infinity()};
+  for (const auto& message : Homie{model}.announce(view, kGateway)) {
+    CHECK(message.topic != "homie/5/orchard-header/water/level");
+    CHECK(message.topic != "homie/5/orchard-header/water/percent");
+  }
+}
+
+TEST_CASE("homie: an alarm is an alert on its tank until it is normal again", "[report][homie]") {
+  const auto model = orchard_model();
+  auto view = calm_view(model);
+  Homie homie{model};
+  const auto topic = std::string{"homie/5/orchard-header/$alert/low"};
+  CHECK(
+      payload_of(homie.announce(view, kGateway), topic).empty());  // a stale one of an earlier run is deleted
+
+  view.alarms[0].state = AlarmState::unacknowledged;
+  const auto risen = homie.update(view, kGateway);
+  REQUIRE(risen.size() == 1);
+  CHECK(risen[0].topic == topic);
+  CHECK(risen[0].payload == "Header tank: low alarm at 0.370 m (15.1 %), priority medium, unacknowledged");
+  view.alarms[0].state = AlarmState::acknowledged;
+  CHECK(payload_of(homie.update(view, kGateway), topic).find("acknowledged") != std::string::npos);
+  view.alarms[0].state = AlarmState::normal;
+  CHECK(homie.update(view, kGateway) == std::vector<Message>{{topic, "", true}});
+}
+
+TEST_CASE("homie: farewell and will say the states of the convention", "[report][homie]") {
+  const auto model = orchard_model();
+  const Homie homie{model};
+  CHECK(homie.will() == Message{"homie/5/orchard/$state", "lost", true});
+  const auto farewell = homie.farewell();
+  CHECK(farewell.size() == 5);
+  CHECK(farewell.back() == Message{"homie/5/orchard/$state", "disconnected", true});
+  CHECK(farewell.front() == Message{"homie/5/orchard-header/$state", "disconnected", true});
+}
+
+TEST_CASE("homie: the version is the same for the same devices and another for others", "[report][homie]") {
+  const auto version_of = [](const Model& model) {
+    const auto all = Homie{model}.announce(calm_view(model), kGateway);
+    return json::parse(payload_of(all, "homie/5/orchard-header/$description"))["version"]
+        .get<std::uint64_t>();
+  };
+  auto model = orchard_model();
+  const auto before = version_of(model);
+  CHECK(version_of(model) == before);
+  model.tanks[0].name = "Upper tank";
+  CHECK(version_of(model) != before);
+  // FNV-1a, 64 bits, of "foobar" is 0x85944171f73967e8 (draft-eastlake-fnv, test vectors).
+  CHECK(description_version("foobar") ==
+        ((0x85944171f73967e8ULL >> 53) ^ (0x85944171f73967e8ULL & 0x1FFFFFFFFFFFFFULL)));
+}
