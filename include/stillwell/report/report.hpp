@@ -6,6 +6,7 @@
 #include "stillwell/quantity/time.hpp"
 #include "stillwell/site/solve.hpp"
 
+#include <cstdint>
 #include <filesystem>
 #include <functional>
 #include <memory>
@@ -16,6 +17,8 @@ namespace stillwell::report {
 struct ReportOptions {
   std::filesystem::path state_directory;  ///< journal.jsonl lives here
   std::filesystem::path socket;           ///< the local socket; empty: none
+  std::string version{};                  ///< of the program, as status and broker show it
+  std::uint64_t seq_after = 0;  ///< events are numbered from above this, or above the journal's newest
 };
 
 class Report {
@@ -34,6 +37,8 @@ class Report {
   void tell(const Outcome& outcome, Stamp wall);
 
   [[nodiscard]] bool broker_connected() const;
+  /// The highest number given to an event; to be kept with the state, for a journal that gets lost.
+  [[nodiscard]] std::uint64_t newest_seq() const;
 
  private:
   class Impl;

@@ -1,0 +1,59 @@
+#include "stillwell/report/broker_story.hpp"
+
+#include <utility>
+
+#include <spdlog/spdlog.h>
+
+namespace stillwell::report {
+
+BrokerStory::BrokerStory(std::string site, const config::Broker& broker, std::function<void(Event)> say)
+    : site_{std::move(site)},
+      broker_{"Broker " + broker.host + ":" + std::to_string(broker.port) + ": "},
+      user_{broker.user},
+      say_{std::move(say)} {}
+
+void BrokerStory::away(const std::string& why) {
+  trouble("broker-away", why + ". It is tried again by itself.");
+}
+void BrokerStory::refused() {
+  const std::string who = user_.empty() ? "us without a user name" : "the user `" + user_ + "`";
+  trouble("broker-refused", "it refuses " + who +
+                                ". Look at user and password_file; the file is read anew at each try, which "
+                                "comes twice a minute.");
+}
+void BrokerStory::misconfigured(const std::string& why) {
+  trouble("broker-misconfigured", why + ". It is looked at again twice a minute.");
+}
+
+void BrokerStory::trouble(const char* cause, const std::string& why) {
+  const auto tell = outage_.trouble(cause, std::chrono::steady_clock::now());
+  const std::string text = broker_ + why + " Pumps and alarms go on without it.";
+  if (tell.log) spdlog::warn("{}", text);
+  if (tell.journal) say(cause, text);
+}
+
+void BrokerStory::announced() {
+  said_denied_ = false;
+  const auto tell = outage_.well(std::chrono::steady_clock::now());
+  const std::string text = broker_ + "connected, and everything was announced.";
+  if (tell.log) spdlog::info("{}", text);
+  if (tell.journal) say("broker-connected", text);
+}
+
+void BrokerStory::dropped(std::uint64_t events) {
+  const std::string text = broker_ + "it was away for long, and the oldest " + std::to_string(events) +
+                           " of the waiting events were not sent. They are in the journal.";
+  spdlog::warn("{}", text);
+  say("events-lost", text);
+}
+
+void BrokerStory::denied(const std::string& topic) {
+  if (std::exchange(said_denied_, true)) return;
+  spdlog::error("{}it does not let us publish {}; look at its access list", broker_, topic);
+}
+
+void BrokerStory::say(std::string cause, std::string text) {
+  say_({EventKind::service, site_, std::move(cause), std::move(text), {}});
+}
+
+}  // namespace stillwell::report

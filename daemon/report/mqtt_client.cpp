@@ -1,0 +1,192 @@
+#include "stillwell/report/mqtt_client.hpp"
+
+#include <chrono>
+#include <fstream>
+#include <sstream>
+#include <stdexcept>
+#include <utility>
+
+#include <mqtt/async_client.h>
+#include <unistd.h>
+
+namespace stillwell::report {
+namespace {
+
+using namespace std::chrono_literals;
+
+constexpr int kQos = 1;  // one for everything retained: mixed ones lose their order (Homie 5.0, "QoS")
+constexpr auto kKeepAlive = 15s;
+constexpr auto kRetryFirst = 1s;
+constexpr auto kRetryLast = 30s;
+constexpr auto kConnectWithin = 10s;
+/// A quick reconnect cancels the will; a session must live longer than the delay for that
+/// (MQTT 5.0, 3.1.3.2.2).
+constexpr int kWillDelaySeconds = 5;
+constexpr int kSessionSeconds = 30;
+constexpr auto kAnswerWithin = 10s;
+constexpr auto kLook = 100ms;
+constexpr auto kGoodbyeWithin = 1s;
+constexpr std::size_t kLongestPassword = 4096;
+
+// Reasons of CONNACK that mean: not you (MQTT 5.0, 3.2.2.2; MQTT 3.1.1, 3.2.2.3).
+bool is_about_credentials(int code) {
+  constexpr int kBadUserOrPassword = 0x86;
+  constexpr int kNotAuthorized = 0x87;
+  constexpr int kOldBadUserOrPassword = 4;
+  constexpr int kOldNotAuthorized = 5;
+  return code == kBadUserOrPassword || code == kNotAuthorized || code == kOldBadUserOrPassword ||
+         code == kOldNotAuthorized;
+}
+
+std::string read_password(const std::string& file) {
+  std::ifstream stream{file, std::ios::binary};
+  if (!stream) throw std::runtime_error{"the password file " + file + " cannot be read"};
+  std::string text(kLongestPassword + 1, '\0');
+  stream.read(text.data(), static_cast<std::streamsize>(text.size()));
+  text.resize(static_cast<std::size_t>(stream.gcount()));
+  if (text.size() > kLongestPassword) {
+    throw std::runtime_error{"the password file " + file + " is longer than a password"};
+  }
+  // Editors end a file with a newline; no password does.
+  while (!text.empty() && (text.back() == '\n' || text.back() == '\r'))
+    text.pop_back();
+  return text;
+}
+
+void require_readable(const std::string& file, const char* what) {
+  if (!file.empty() && !std::ifstream{file}) {
+    throw std::runtime_error{std::string{"the "} + what + " " + file + " cannot be read"};
+  }
+}
+
+std::string uri_of(const config::Broker& broker) {
+  const bool bare_ipv6 = broker.host.find(':') != std::string::npos && broker.host.front() != '[';
+  const std::string host = bare_ipv6 ? "[" + broker.host + "]" : broker.host;
+  return (broker.tls ? "ssl://" : "tcp://") + host + ":" + std::to_string(broker.port);
+}
+
+mqtt::ssl_options tls_of(const config::Broker& broker) {
+  require_readable(broker.ca, "file of trusted certificates");
+  require_readable(broker.cert, "certificate");
+  require_readable(broker.key, "private key");
+  mqtt::ssl_options tls;
+  if (!broker.ca.empty()) tls.set_trust_store(broker.ca);
+  if (!broker.cert.empty()) tls.set_key_store(broker.cert);
+  if (!broker.key.empty()) tls.set_private_key(broker.key);
+  tls.set_ssl_version(MQTT_SSL_VERSION_TLS_1_2);
+  tls.set_enable_server_cert_auth(true);
+  tls.set_verify(true);  // the name in the certificate too: not the library's default
+  return tls;
+}
+
+/// Nothing may leave a callback: the exception would cross the C library and end the process.
+template <class Action>
+void guarded(const Action& action) noexcept {
+  try {
+    action();
+  } catch (...) {  // NOLINT(bugprone-empty-catch): there is nobody to tell on a thread of the library
+  }
+}
+
+}  // namespace
+
+std::string client_id_of(const std::string& site) {
+  std::ifstream file{"/etc/machine-id"};
+  std::string machine;
+  if (!std::getline(file, machine) || machine.empty()) {
+    constexpr std::size_t kLongestName = 256;
+    machine.assign(kLongestName, '\0');
+    ::gethostname(machine.data(), machine.size() - 1);
+    machine.resize(machine.find('\0'));
+  }
+  // machine-id(5) asks not to show the id itself.
+  std::ostringstream id;
+  id << "stillwell-" << site << '-' << std::hex << description_version(machine + site) % 0x1'0000'0000ULL;
+  return id.str();
+}
+
+class MqttClient::Impl : public mqtt::iaction_listener {
+ public:
+  Impl(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals)
+      : signals_{std::move(signals)}, client_{uri_of(broker), identity.client_id, creation()} {
+    set_options(broker, identity.will);
+    client_.set_connected_handler([this](const std::string&) { guarded(signals_.connected); });
+    client_.set_connection_lost_handler(
+        [this](const std::string& why) { guarded([&] { signals_.lost(why); }); });
+    client_.set_disconnected_handler([this](const mqtt::properties&, mqtt::ReasonCode reason) {
+      guarded([&] { signals_.lost("the broker said goodbye, reason " + std::to_string(reason)); });
+    });
+    client_.connect(options_, nullptr, *this);
+  }
+
+  Delivery publish(const Message& message, const std::function<bool()>& give_up) {
+    try {
+      const auto until = std::chrono::steady_clock::now() + kAnswerWithin;
+      const auto token =
+          client_.publish(mqtt::message::create(message.topic, message.payload, kQos, message.retained));
+      while (!token->wait_for(kLook)) {
+        if (give_up() || std::chrono::steady_clock::now() > until) return Delivery::late;
+      }
+      return Delivery::acknowledged;
+    } catch (const mqtt::exception& problem) {
+      constexpr int kFirstFailure = 0x80;  // MQTT 5.0, 2.4: reason codes from here on mean no
+      return problem.get_reason_code() >= kFirstFailure ? Delivery::refused : Delivery::down;
+    } catch (const std::exception&) {
+      return Delivery::down;
+    }
+  }
+
+  void disconnect() {
+    guarded([this] { client_.disconnect(kGoodbyeWithin)->wait_for(2 * kGoodbyeWithin); });
+  }
+
+ private:
+  static mqtt::create_options creation() {
+    mqtt::create_options options{MQTTVERSION_5};
+    options.set_send_while_disconnected(false);
+    return options;
+  }
+
+  void set_options(const config::Broker& broker, const Message& will) {
+    options_.set_mqtt_version(MQTTVERSION_5);
+    options_.set_clean_start(true);
+    options_.set_keep_alive_interval(kKeepAlive);
+    options_.set_connect_timeout(kConnectWithin);
+    options_.set_automatic_reconnect(kRetryFirst, kRetryLast);
+    mqtt::properties of_session;
+    of_session.add({mqtt::property::SESSION_EXPIRY_INTERVAL, kSessionSeconds});
+    options_.set_properties(of_session);
+    mqtt::properties of_will;
+    of_will.add({mqtt::property::WILL_DELAY_INTERVAL, kWillDelaySeconds});
+    options_.set_will(mqtt::will_options(will.topic, will.payload, kQos, will.retained, of_will));
+    if (!broker.user.empty()) options_.set_user_name(broker.user);
+    if (!broker.password_file.empty()) options_.set_password(read_password(broker.password_file));
+    if (broker.tls) options_.set_ssl(tls_of(broker));
+  }
+
+  void on_failure(const mqtt::token& token) override {
+    guarded([&] {
+      const int code = token.get_return_code();
+      const auto reason = token.get_reason_code();
+      const bool credentials = is_about_credentials(code) || is_about_credentials(reason);
+      signals_.failed(mqtt::exception{code, reason}.what(), credentials);
+    });
+  }
+  void on_success(const mqtt::token&) override {}  // the connected handler says it, once each time
+
+  MqttSignals signals_;
+  mqtt::connect_options options_;  // lives as long as the client: copies lose the properties (version 1.2.0)
+  mqtt::async_client client_;      // last, so that it goes first and no callback finds the rest gone
+};
+
+MqttClient::MqttClient(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals)
+    : impl_{std::make_unique<Impl>(broker, identity, std::move(signals))} {}
+MqttClient::~MqttClient() = default;
+Delivery MqttClient::publish(const Message& message, const std::function<bool()>& give_up) {
+  return impl_->publish(message, give_up);
+}
+void MqttClient::disconnect() {
+  impl_->disconnect();
+}
+
+}  // namespace stillwell::report

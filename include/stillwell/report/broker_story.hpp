@@ -1,0 +1,37 @@
+#pragma once
+// What the log and the journal hear of the connection to the broker. Used by one thread.
+
+#include "stillwell/config/configuration.hpp"
+#include "stillwell/report/outage.hpp"
+#include "stillwell/site/event.hpp"
+
+#include <cstdint>
+#include <functional>
+#include <string>
+
+namespace stillwell::report {
+
+class BrokerStory {
+ public:
+  BrokerStory(std::string site, const config::Broker& broker, std::function<void(Event)> say);
+
+  void away(const std::string& why);
+  void refused();                              ///< the broker is there and will not have us
+  void misconfigured(const std::string& why);  ///< a file or variable of ours cannot be used
+  void announced();                            ///< connected, and everything was published
+  void dropped(std::uint64_t events);
+  void denied(const std::string& topic);  ///< by the broker's access list; once for each connection
+
+ private:
+  void trouble(const char* cause, const std::string& why);
+  void say(std::string cause, std::string text);
+
+  std::string site_;
+  std::string broker_;  ///< "Broker broker.lan:8883: "
+  std::string user_;
+  std::function<void(Event)> say_;
+  Outage outage_;
+  bool said_denied_ = false;
+};
+
+}  // namespace stillwell::report

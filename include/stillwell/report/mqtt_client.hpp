@@ -1,0 +1,58 @@
+#pragma once
+// One connection to the broker: MQTT 5, with the last will, from the first attempt to the goodbye. It retries
+// by itself; what must be said again after each connect is the owner's business. Used by one thread; the
+// signals come from others.
+
+#include "stillwell/config/configuration.hpp"
+#include "stillwell/report/homie.hpp"
+
+#include <functional>
+#include <memory>
+#include <string>
+
+namespace stillwell::report {
+
+/// What became of a message.
+enum class Delivery : std::uint8_t {
+  acknowledged,
+  refused,  ///< the broker took it and said no (an access list): trying again would not help
+  late,     ///< no answer in time
+  down,     ///< there is no connection
+};
+
+/// Called on the library's threads: they only leave a note and return.
+struct MqttSignals {
+  std::function<void()> connected;  ///< the first time and after each loss
+  std::function<void(const std::string& why)> lost;
+  /// The first attempt failed. `credentials`: the broker answered and will not have us.
+  std::function<void(const std::string& why, bool credentials)> failed;
+};
+
+struct MqttIdentity {
+  std::string client_id;
+  Message will;
+};
+
+/// "stillwell-orchard-5f3a91c2": the same on this machine for this site, always, and on no other machine.
+std::string client_id_of(const std::string& site);
+
+class MqttClient {
+ public:
+  /// Begins to connect and returns. Throws std::runtime_error with a sentence for the user when the
+  /// configured files cannot be used.
+  MqttClient(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals);
+  ~MqttClient();
+  MqttClient(const MqttClient&) = delete;
+  MqttClient& operator=(const MqttClient&) = delete;
+
+  /// Waits for the broker's answer, a few seconds at most, or until `give_up` says so. Never throws.
+  Delivery publish(const Message& message, const std::function<bool()>& give_up);
+  /// A clean goodbye, without the will. Bounded.
+  void disconnect();
+
+ private:
+  class Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace stillwell::report

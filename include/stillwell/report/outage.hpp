@@ -1,0 +1,44 @@
+#pragma once
+// When an outage is worth telling: each of its causes once, its end once, and a connection that flaps not at
+// every flap. Pure.
+
+#include <chrono>
+#include <optional>
+#include <set>
+#include <string>
+
+namespace stillwell::report {
+
+class Outage {
+ public:
+  using Time = std::chrono::steady_clock::time_point;
+  /// The journal hears of the next outage only when all was well for so long, or none was told yet.
+  static constexpr auto kQuiet = std::chrono::seconds{60};
+
+  struct Tell {
+    bool log = false;
+    bool journal = false;
+  };
+
+  Tell trouble(const std::string& cause, Time now) {
+    if (!causes_.insert(cause).second) return {};
+    const bool flaps = well_since_ && now - *well_since_ < kQuiet;
+    told_ = told_ || !flaps;
+    return {true, !flaps};
+  }
+  Tell well(Time now) {
+    const bool first = !well_since_;
+    const bool told = told_;
+    well_since_ = now;
+    told_ = false;
+    causes_.clear();
+    return {true, first || told};
+  }
+
+ private:
+  std::set<std::string> causes_;  ///< of the present outage, already told
+  std::optional<Time> well_since_;
+  bool told_ = false;  ///< the journal knows of the present outage
+};
+
+}  // namespace stillwell::report

@@ -1,0 +1,65 @@
+#include "stillwell/report/outage.hpp"
+
+#include "stillwell/report/outbox.hpp"
+
+#include "support/catch.hpp"
+
+using namespace stillwell::report;
+using namespace std::chrono_literals;
+
+TEST_CASE("outage: each cause is told once, and the end once", "[report][mqtt]") {
+  Outage outage;
+  Outage::Time now{};
+  CHECK(outage.trouble("broker-away", now).journal);
+  CHECK_FALSE(outage.trouble("broker-away", now + 1s).log);
+  CHECK(outage.trouble("broker-refused", now + 2s).journal);
+  CHECK_FALSE(outage.trouble("broker-away", now + 3s).log);
+  CHECK(outage.well(now + 4s).journal);
+}
+
+TEST_CASE("outage: a first connection is told", "[report][mqtt]") {
+  Outage outage;
+  CHECK(outage.well(Outage::Time{}).journal);
+}
+
+TEST_CASE("outage: a connection that flaps goes to the log and not to the journal", "[report][mqtt]") {
+  Outage outage;
+  Outage::Time now{};
+  outage.well(now);
+  for (int flap = 0; flap < 10; ++flap) {
+    now += 5s;
+    const auto lost = outage.trouble("broker-away", now);
+    CHECK(lost.log);
+    CHECK_FALSE(lost.journal);
+    CHECK_FALSE(outage.well(now += 1s).journal);
+  }
+  CHECK(outage.trouble("broker-away", now + 60s).journal);
+  CHECK(outage.well(now + 61s).journal);
+}
+
+TEST_CASE("outbox: letters leave in order and only when they arrived", "[report][mqtt]") {
+  Outbox box{3};
+  CHECK(box.empty());
+  box.put({1, "a"});
+  box.put({2, "b"});
+  CHECK(box.oldest()->line == "a");
+  CHECK(box.oldest()->line == "a");
+  box.arrived(1);
+  CHECK(box.oldest()->line == "b");
+  box.arrived(2);
+  CHECK(box.empty());
+  CHECK_FALSE(box.oldest().has_value());
+}
+
+TEST_CASE("outbox: when it is full the oldest goes and is counted", "[report][mqtt]") {
+  Outbox box{3};
+  for (std::uint64_t seq = 1; seq <= 5; ++seq)
+    box.put({seq, std::to_string(seq)});
+  CHECK(box.oldest()->seq == 3);
+  CHECK(box.take_dropped() == 2);
+  CHECK(box.take_dropped() == 0);
+
+  // The one that was on its way when it was dropped takes nobody else with it.
+  box.arrived(1);
+  CHECK(box.oldest()->seq == 3);
+}
