@@ -81,7 +81,9 @@ std::uint16_t crc_of(View bytes) {
 }
 
 Bytes frame_of(std::uint8_t station, View pdu) {
-  Bytes frame{station};
+  Bytes frame;
+  frame.reserve(pdu.size() + 3);
+  frame.push_back(station);
   frame.insert(frame.end(), pdu.begin(), pdu.end());
   const std::uint16_t sum = crc_of(frame);
   frame.push_back(static_cast<std::uint8_t>(sum & 0xFFU));
