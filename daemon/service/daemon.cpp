@@ -95,9 +95,10 @@ bool supervise(const ScanLoop& loop, const field::Field& field) {
 int serve(const DaemonOptions& options, const config::Configuration& configuration) {
   Bell bell;
   Inbox inbox{bell};
-  report::Report report{configuration,
-                        {.state_directory = options.state_directory, .socket = options.socket},
-                        [&](Command command) { return inbox.ask(std::move(command), kAnswerWithin); }};
+  report::Report report{
+      configuration,
+      {.state_directory = options.state_directory, .socket = options.socket, .version = options.version},
+      [&](Command command) { return inbox.ask(std::move(command), kAnswerWithin); }};
   field::Field field{configuration.wiring, [&bell] { bell.ring(); }};
   ScanLoop loop{{.model = configuration.model,
                  .field = field,

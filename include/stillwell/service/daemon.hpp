@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <iosfwd>
+#include <string>
 
 namespace stillwell::service {
 
@@ -10,6 +11,7 @@ struct DaemonOptions {
   std::filesystem::path configuration;
   std::filesystem::path state_directory;
   std::filesystem::path socket;
+  std::string version;  ///< of the program, as status and broker show it
 };
 
 /// Runs until SIGTERM or SIGINT. Exit code: 0 stopped in order, 2 configuration, 3 field or state unusable,

@@ -1,0 +1,45 @@
+#include "stillwell/command/ask.hpp"
+
+#include "stillwell/report/client.hpp"
+#include "stillwell/service/exit_codes.hpp"
+
+#include <ostream>
+
+#include <nlohmann/json.hpp>
+
+namespace stillwell::command {
+namespace {
+
+using nlohmann::json;
+
+std::string request_line(const Request& request) {
+  json line{{"do", request.verb}, {"target", request.target}};
+  if (!request.argument.empty()) line["argument"] = request.argument;
+  return line.dump(-1, ' ', false, json::error_handler_t::replace);
+}
+
+}  // namespace
+
+int ask(const Request& request, std::ostream& out, std::ostream& err) {
+  const auto reply = report::ask_daemon(request.socket, request_line(request));
+  if (!reply) {
+    err << "stillwell: " << reply.error() << '\n';
+    return service::kUnreachable;
+  }
+  const json answer = json::parse(*reply, nullptr, false);
+  if (!answer.is_object() || !answer.contains("done") || !answer["done"].is_boolean()) {
+    err << "stillwell: the daemon's answer is not understood: " << *reply << '\n';
+    return service::kUnreachable;
+  }
+  const bool done = answer["done"].get<bool>();
+  const std::string text =
+      answer.contains("text") && answer["text"].is_string() ? answer["text"].get<std::string>() : "";
+  if (request.json) {
+    out << *reply << '\n';
+  } else {
+    (done ? out : err) << (done ? "" : "stillwell: refused: ") << text << '\n';
+  }
+  return done ? service::kDone : service::kRefused;
+}
+
+}  // namespace stillwell::command

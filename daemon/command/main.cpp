@@ -1,0 +1,153 @@
+// stillwell: one program, one file a subcommand. This one only reads the command line.
+
+#include "stillwell/command/ask.hpp"
+#include "stillwell/command/check.hpp"
+#include "stillwell/command/places.hpp"
+#include "stillwell/command/schema.hpp"
+#include "stillwell/command/status.hpp"
+#include "stillwell/service/daemon.hpp"
+#include "stillwell/service/exit_codes.hpp"
+
+#include <iostream>
+#include <string>
+
+#include <CLI/CLI.hpp>
+
+namespace stillwell::command {
+namespace {
+
+/// Everything that an option can set, and the command that was chosen.
+struct Line {
+  std::string configuration = default_configuration();
+  std::string state = default_state_directory();
+  std::string socket = default_socket();
+  bool json = false;
+  bool watch = false;
+  std::string target;
+  std::string argument;
+  std::function<int()> chosen;
+};
+
+void add_configuration(CLI::App& command, Line& line) {
+  command.add_option("--config", line.configuration, "The configuration file")->capture_default_str();
+}
+void add_state(CLI::App& command, Line& line) {
+  command.add_option("--state", line.state, "The state directory ($STATE_DIRECTORY)")->capture_default_str();
+}
+void add_socket(CLI::App& command, Line& line) {
+  command.add_option("--socket", line.socket, "The daemon's local socket")->capture_default_str();
+}
+void add_json(CLI::App& command, Line& line) {
+  command.add_flag("--json", line.json, "Print the result as JSON");
+}
+
+service::DaemonOptions daemon_options(const Line& line) {
+  return {.configuration = line.configuration,
+          .state_directory = line.state,
+          .socket = line.socket,
+          .version = STILLWELL_VERSION};
+}
+
+void add_service_commands(CLI::App& app, Line& line) {
+  CLI::App* run = app.add_subcommand("run", "The daemon: scan, control, publish");
+  add_configuration(*run, line);
+  add_state(*run, line);
+  add_socket(*run, line);
+  run->callback([&line] { line.chosen = [&line] { return service::run(daemon_options(line), std::cerr); }; });
+
+  CLI::App* release = app.add_subcommand("release", "Write every contact off, when no daemon does");
+  add_configuration(*release, line);
+  add_state(*release, line);
+  release->callback([&line] {
+    line.chosen = [&line] { return service::release(daemon_options(line), std::cout, std::cerr); };
+  });
+}
+
+void add_configuration_commands(CLI::App& app, Line& line) {
+  CLI::App* check_command =
+      app.add_subcommand("check", "Read the configuration: every error, then every finding");
+  add_configuration(*check_command, line);
+  add_json(*check_command, line);
+  check_command->callback([&line] {
+    line.chosen = [&line] { return check(line.configuration, line.json, std::cout, std::cerr); };
+  });
+
+  CLI::App* schema_command = app.add_subcommand("schema", "JSON Schema of the configuration, for editors");
+  schema_command->callback([&line] { line.chosen = [] { return schema(std::cout); }; });
+}
+
+void add_status_command(CLI::App& app, Line& line) {
+  CLI::App* status_command = app.add_subcommand("status", "What the running daemon sees");
+  add_socket(*status_command, line);
+  add_json(*status_command, line);
+  status_command->add_flag("--watch", line.watch, "Go on showing it until interrupted");
+  status_command->callback([&line] {
+    line.chosen = [&line] {
+      return status({.socket = line.socket, .json = line.json, .watch = line.watch}, std::cout, std::cerr);
+    };
+  });
+}
+
+/// The commands that a person gives to the running daemon.
+CLI::App* add_request(CLI::App& app, Line& line, const std::string& verb, const std::string& help) {
+  CLI::App* command = app.add_subcommand(verb, help);
+  add_socket(*command, line);
+  add_json(*command, line);
+  command->callback([&line, verb] {
+    line.chosen = [&line, verb] {
+      return ask({.socket = line.socket,
+                  .verb = verb,
+                  .target = line.target,
+                  .argument = line.argument,
+                  .json = line.json},
+                 std::cout, std::cerr);
+    };
+  });
+  return command;
+}
+
+void add_requests(CLI::App& app, Line& line) {
+  add_request(app, line, "acknowledge", "Say that an alarm was seen")
+      ->add_option("ALARM", line.target, "TANK/KIND, as status shows it, or all")
+      ->required();
+  add_request(app, line, "reset", "End a pump's lock-out or a latched alarm")
+      ->add_option("PUMP|ALARM", line.target, "A pump, or an alarm as TANK/KIND")
+      ->required();
+  CLI::App* mode = add_request(app, line, "mode", "Switch a pump off, or let it work by itself");
+  mode->add_option("PUMP", line.target, "The pump")->required();
+  mode->add_option("MODE", line.argument, "auto or off")->required()->check(CLI::IsMember({"auto", "off"}));
+}
+
+int main_of(int count, char** words) {
+  CLI::App app{"stillwell, the gateway for stored water", "stillwell"};
+  app.set_version_flag("--version", std::string{STILLWELL_VERSION});
+  app.require_subcommand(1);
+  app.footer(
+      "Exit codes: 0 done; 1 done, and something needs attention; 2 usage or configuration error;\n"
+      "3 the field or the daemon could not be reached; 4 refused.");
+  Line line;
+  add_service_commands(app, line);
+  add_configuration_commands(app, line);
+  add_status_command(app, line);
+  add_requests(app, line);
+  try {
+    app.parse(count, words);
+  } catch (const CLI::ParseError& error) {
+    const bool asked_for = error.get_exit_code() == 0;  // --help, --version
+    app.exit(error, std::cout, std::cerr);
+    return asked_for ? service::kDone : service::kUsage;
+  }
+  return line.chosen();
+}
+
+}  // namespace
+}  // namespace stillwell::command
+
+int main(int count, char** words) {
+  try {
+    return stillwell::command::main_of(count, words);
+  } catch (const std::exception& fault) {
+    std::cerr << "stillwell: " << fault.what() << '\n';
+    return stillwell::service::kUnreachable;
+  }
+}
