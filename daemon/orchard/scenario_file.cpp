@@ -12,7 +12,7 @@ namespace {
 using plant::Flow;
 using plant::Scenario;
 
-constexpr std::uintmax_t kLargestFile = 256 * 1024;
+constexpr std::size_t kLargestFile = 262'144;  // 256 kB
 
 /// A scenario as it is read; starts from still water.
 class Reader : private YamlWalk {
@@ -52,7 +52,7 @@ Result<Duration> some_time(std::string_view text) {
   return not_negative(parse_duration(text));
 }
 Result<Duration> some_cycle(std::string_view text) {
-  const auto parsed = parse_duration(text);
+  auto parsed = parse_duration(text);
   if (parsed && *parsed < std::chrono::seconds{1}) return Failure{"a cycle lasts at least 1 s"};
   return parsed;
 }

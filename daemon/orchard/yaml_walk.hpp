@@ -55,6 +55,8 @@ class YamlWalk {
   [[nodiscard]] const std::vector<config::Problem>& problems() const { return problems_; }
 
  private:
+  const Key* find(std::span<const Key> keys, const YAML::Node& name, const std::string& path);
+
   std::string file_;
   std::vector<config::Problem> problems_;
 };
