@@ -3,10 +3,12 @@
 #include "stillwell/field/clock.hpp"
 
 #include <algorithm>
-#include <utility>
+#include <chrono>
 
 namespace stillwell::field {
 namespace {
+
+constexpr Duration kLongestWait = std::chrono::seconds{30};
 
 /// An unanswered question costs its timeout, and as long again in which nothing else may be read.
 Duration probe_of(const config::LineWiring& line) {
@@ -25,10 +27,14 @@ ModbusPolls::ModbusPolls(const config::Wiring& wiring, LineIndex line, Exchange&
     const auto* wired = std::get_if<config::ModbusGauge>(&gauge.source);
     if (gauge.line != line || wired == nullptr) continue;
     const GaugePlan planned = plan(*wired);
-    GaugePoll poll{.gauge = {at}, .wired = *wired, .first = VariedSpan{planned.first}, .second = {}};
+    GaugePoll poll{.gauge = {at},
+                   .wired = *wired,
+                   .first = VariedSpan{planned.first},
+                   .second = {},
+                   .second_wait = Backoff{gauge.every, kLongestWait}};
     if (planned.second) poll.second.emplace(*planned.second);
     schedule_.add(wired->station, gauge.every, start);
-    polls_.push_back({.station = wired->station, .of = std::move(poll)});
+    polls_.push_back({.station = wired->station, .of = poll});
   }
   for (std::size_t at = 0; at < wiring.switches.size(); ++at) {
     const config::SwitchWiring& input = wiring.switches[at];
@@ -62,12 +68,23 @@ bool ModbusPolls::serve(Instant now) {
 ReplyStatus ModbusPolls::read(int station, GaugePoll& poll) {
   const Reply first = exchange_.read(station, poll.first);
   if (first.status != ReplyStatus::answered) return first.status;
-  Reply second;
-  if (poll.second) second = exchange_.read(station, *poll.second);
+  const Reply second = read_second(station, poll);
   if (second.status == ReplyStatus::lost) return second.status;
-  if (second.status != ReplyStatus::answered) second.words.clear();
   board_.put(poll.gauge, to_sample(poll.wired, first.words, second.words, field::now()));
   return first.status;
+}
+
+/// The companion's registers; without words when there is none, or none was answered.
+Reply ModbusPolls::read_second(int station, GaugePoll& poll) {
+  if (!poll.second || now() < poll.second_at) return {};
+  Reply reply = exchange_.read(station, *poll.second);
+  if (reply.status == ReplyStatus::answered) {
+    poll.second_wait.reset();
+  } else {
+    reply.words.clear();
+    poll.second_at = now() + poll.second_wait.next();
+  }
+  return reply;
 }
 
 ReplyStatus ModbusPolls::read(int station, SwitchPoll& poll) {

@@ -2,6 +2,7 @@
 // The gauges and switches of one Modbus line: reads whichever is due and hangs the result on the board.
 
 #include "stillwell/config/wiring.hpp"
+#include "stillwell/field/backoff.hpp"
 #include "stillwell/field/board.hpp"
 #include "stillwell/field/exchange.hpp"
 #include "stillwell/field/gauge_plan.hpp"
@@ -32,6 +33,8 @@ class ModbusPolls {
     config::ModbusGauge wired;
     VariedSpan first;
     std::optional<VariedSpan> second;
+    Backoff second_wait;  ///< a companion that never answers must not cost the line a timeout each time
+    Instant second_at{};
   };
   struct SwitchPoll {
     SwitchIndex input;
@@ -43,6 +46,7 @@ class ModbusPolls {
   };
 
   ReplyStatus read(int station, GaugePoll& poll);
+  Reply read_second(int station, GaugePoll& poll);
   ReplyStatus read(int station, SwitchPoll& poll);
   void fail(const Poll& poll, Reason reason, Instant at);
   void missed(Schedule::Job job, Reason reason, Instant at);

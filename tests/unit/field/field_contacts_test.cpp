@@ -17,10 +17,8 @@
 using namespace stillwell;
 using namespace stillwell::field;
 using namespace std::chrono_literals;
-using support::Burst;
 using support::Bytes;
 using support::eventually;
-using Bursts = std::vector<Burst>;
 
 namespace {
 
@@ -53,13 +51,12 @@ bool drive_until(Field& field, Order order, Condition&& condition) {
 }
 
 bool is_write(const Bytes& request) {
-  return request[1] == 5 || request[1] == 6;
+  return request[1] == 5;
 }
 
 int writes_of(const std::vector<Bytes>& requests, bool on) {
-  return static_cast<int>(std::count_if(requests.begin(), requests.end(), [&](const Bytes& request) {
-    return request[1] == 5 && (request[4] == 0xFF) == on;
-  }));
+  const auto fits = [&](const Bytes& request) { return request[1] == 5 && (request[4] == 0xFF) == on; };
+  return static_cast<int>(std::count_if(requests.begin(), requests.end(), fits));
 }
 
 }  // namespace
@@ -153,7 +150,7 @@ TEST_CASE("contact: one that cannot be reached is unknown, never what it was las
 TEST_CASE("contact: one reply that is late cannot confirm it", "[field][contact]") {
   // The peer answers every read with the answer to the read before it; the echoes of writes are prompt.
   Bench bench{60ms};
-  auto held = std::make_shared<Bursts>();
+  auto held = std::make_shared<std::vector<support::Burst>>();
   bench.peer.follow([&bench, held](const Bytes& request) {
     if (is_write(request)) return bench.module.serve(request);
     return std::exchange(*held, bench.module.serve(request));

@@ -4,6 +4,7 @@
 #include "stillwell/field/field.hpp"
 
 #include <atomic>
+#include <cmath>
 #include <filesystem>
 #include <memory>
 #include <mutex>
@@ -116,7 +117,7 @@ TEST_CASE("field: a late reply is never a reading", "[field][modbus]") {
                 const auto reading = value(*watched, 0);
                 if (!reading) return;
                 const std::lock_guard lock{mutex};
-                seen.insert(static_cast<int>(*reading * 1000 + 0.5));
+                seen.insert(static_cast<int>(std::lround(*reading * 1000)));
               }};
   watched = &field;
   field.start();
@@ -192,6 +193,27 @@ TEST_CASE("field: an exception costs its own reading only, and says that the sta
   REQUIRE(eventually([&] { return field.latest().gauges.at(0).fault == Reason::no_answer; }));
   CHECK(eventually([&] { return value(field, 1).has_value(); }));
   CHECK(field.latest().lines.at(0).failed == 0);
+}
+
+TEST_CASE("field: a companion that is never answered costs the gauge little", "[field][modbus]") {
+  support::ModbusModule module{1};
+  std::atomic<int> companions{0};
+  support::PtyPeer peer{[&](const Bytes& request) {
+    if (request[1] != 3) return module.serve(request);
+    ++companions;
+    return Bursts{};
+  }};
+  config::Wiring wiring = wiring_on(peer.path(), 50ms);
+  auto gauge = support::bench_gauge(1, 0, kEvery);
+  std::get<config::ModbusGauge>(gauge.source).air = {
+      .table = config::Table::holding, .address = 0, .as = config::Encoding::i16, .unit = 0.1};
+  wiring.gauges = {gauge};
+  Field field{wiring, {}};
+  field.start();
+  REQUIRE(eventually([&] { return module.served() >= 60; }));
+  CHECK(companions <= 10);  // asked ever more seldom
+  CHECK(value(field, 0).has_value());
+  CHECK_FALSE(field.latest().gauges.at(0).air.has_value());
 }
 
 TEST_CASE("field: bytes that are no answer make a bad frame, not a missing one", "[field][modbus]") {

@@ -64,6 +64,7 @@ Reply exchange(const std::string& function, const Bytes& answer, Bytes& request,
 
 std::vector<std::uint16_t> bits(const Bytes& bytes, int count) {
   std::vector<std::uint16_t> each;
+  each.reserve(static_cast<std::size_t>(count));
   for (int n = 0; n < count; ++n)
     each.push_back(bytes[static_cast<std::size_t>(n / 8)] >> n % 8 & 1);
   return each;

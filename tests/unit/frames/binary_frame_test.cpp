@@ -31,6 +31,7 @@ FrameDecoder decoder(const FrameFormat& format) {
 
 std::vector<double> values(const std::vector<Metres>& readings) {
   std::vector<double> plain;
+  plain.reserve(readings.size());
   for (const Metres reading : readings)
     plain.push_back(reading.value());
   return plain;
