@@ -5,6 +5,8 @@
 #include <cerrno>
 #include <system_error>
 
+#include <sys/un.h>
+
 namespace stillwell::report {
 namespace {
 

@@ -47,12 +47,12 @@ class Report::Impl {
   Impl(const Impl&) = delete;
   Impl& operator=(const Impl&) = delete;
 
-  void tell(const Outcome& outcome, Stamp wall) {
+  void tell(const Outcome& outcome, Stamp wall, const ScanHealth& health) {
     for (const auto& event : outcome.events)
       scribe_.tell(wall, event);
     if (mqtt_) mqtt_->show(outcome.view);
     const std::scoped_lock lock{mutex_};
-    latest_ = {outcome.at, outcome.view, wall};
+    latest_ = {outcome.at, outcome.view, wall, health};
     told_ = true;
   }
 
@@ -64,6 +64,7 @@ class Report::Impl {
     Instant at{};
     View view;
     Stamp wall{};
+    ScanHealth health;
   };
 
   std::string status() {
@@ -75,7 +76,8 @@ class Report::Impl {
     outcome.at = latest.at;
     outcome.view = latest.view;
     const char* const broker = !mqtt_ ? "none" : mqtt_->connected() ? "connected" : "away";
-    return to_json(snapshot(model_, outcome, {latest.wall, version_, broker, scribe_.recent()}));
+    return to_json(
+        snapshot(model_, outcome, {latest.wall, version_, broker, scribe_.recent(), latest.health}));
   }
 
   const Model model_;
@@ -91,8 +93,8 @@ class Report::Impl {
 Report::Report(const config::Configuration& configuration, const ReportOptions& options, Ask ask)
     : impl_{std::make_unique<Impl>(configuration, options, std::move(ask))} {}
 Report::~Report() = default;
-void Report::tell(const Outcome& outcome, Stamp wall) {
-  impl_->tell(outcome, wall);
+void Report::tell(const Outcome& outcome, Stamp wall, const ScanHealth& health) {
+  impl_->tell(outcome, wall, health);
 }
 bool Report::broker_connected() const {
   return impl_->broker_connected();

@@ -59,6 +59,10 @@ PumpStatus status_of(const Pump& pump, const PumpView& view) {
   return status;
 }
 
+ScanStatus status_of(const ScanHealth& health) {
+  return {health.scans, health.missed, rounded(1000.0 * seconds_of(health.worst_delay), 10.0)};
+}
+
 EventStatus status_of(const Entry& entry) {
   return {entry.at,       entry.seq,         std::string{to_word(entry.event.kind)},
           entry.event.of, entry.event.cause, entry.event.text};
@@ -74,6 +78,7 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
   result.version = surroundings.version;
   result.at = surroundings.wall;
   result.broker = surroundings.broker;
+  result.scan = status_of(surroundings.health);
   for (std::size_t i = 0; i < model.tanks.size() && i < view.tanks.size(); ++i) {
     result.tanks.push_back(status_of(model.tanks[i], view.tanks[i], outcome.at));
   }

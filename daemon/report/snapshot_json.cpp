@@ -60,6 +60,12 @@ void visit(auto&& field, auto& line) requires
   field("answered", line.answered);
   field("failed", line.failed);
 }
+void visit(auto&& field, auto& scan) requires
+    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(scan)>>, ScanStatus> {
+  field("scans", scan.scans);
+  field("missed", scan.missed);
+  field("worst_delay_ms", scan.worst_delay_ms);
+}
 void visit(auto&& field, auto& event) requires
     std::same_as<std::remove_const_t<std::remove_reference_t<decltype(event)>>, EventStatus> {
   field("at", event.at);
@@ -76,6 +82,7 @@ void visit(auto&& field, auto& site) requires
   field("version", site.version);
   field("at", site.at);
   field("broker", site.broker);
+  field("scan", site.scan);
   field("tanks", site.tanks);
   field("alarms", site.alarms);
   field("pumps", site.pumps);

@@ -55,7 +55,7 @@ std::optional<config::Configuration> load(const std::filesystem::path& file, std
 /// Says whether every essential thread has moved lately. The network's thread is not essential.
 class Watch {
  public:
-  bool all_move(const field::Field& field, const ScanHealth& health, Instant now) {
+  bool all_move(const field::Field& field, const report::ScanHealth& health, Instant now) {
     auto beats = field.heartbeats();
     beats.push_back(health.scans);
     moved_.resize(beats.size(), now);
@@ -104,7 +104,7 @@ int serve(const DaemonOptions& options, const config::Configuration& configurati
                  .field = field,
                  .inbox = inbox,
                  .bell = bell,
-                 .tell = [&](const Outcome& outcome) { report.tell(outcome, wall_now()); },
+                 .tell = [&](const Outcome& outcome) { report.tell(outcome, wall_now(), loop.health()); },
                  .minute_of_day = [newest = std::optional<Stamp>{}] { return minute_of_day(newest); }}};
   field.start();
   loop.start();

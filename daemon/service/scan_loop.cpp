@@ -24,7 +24,7 @@ void ScanLoop::stop() {
   if (thread_.joinable()) thread_.join();
 }
 
-ScanHealth ScanLoop::health() const {
+report::ScanHealth ScanLoop::health() const {
   const std::lock_guard lock{mutex_};
   return health_;
 }

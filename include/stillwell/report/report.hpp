@@ -4,6 +4,7 @@
 
 #include "stillwell/config/configuration.hpp"
 #include "stillwell/quantity/time.hpp"
+#include "stillwell/report/scan_health.hpp"
 #include "stillwell/site/solve.hpp"
 
 #include <cstdint>
@@ -34,7 +35,7 @@ class Report {
   Report(const Report&) = delete;
   Report& operator=(const Report&) = delete;
 
-  void tell(const Outcome& outcome, Stamp wall);
+  void tell(const Outcome& outcome, Stamp wall, const ScanHealth& health = {});
 
   [[nodiscard]] bool broker_connected() const;
   /// The highest number given to an event; to be kept with the state, for a journal that gets lost.

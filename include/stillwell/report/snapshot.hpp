@@ -4,6 +4,7 @@
 
 #include "stillwell/quantity/result.hpp"
 #include "stillwell/report/journal.hpp"
+#include "stillwell/report/scan_health.hpp"
 #include "stillwell/site/solve.hpp"
 
 #include <cstdint>
@@ -56,6 +57,12 @@ struct LineStatus {
   std::uint64_t failed = 0;
 };
 
+struct ScanStatus {
+  std::uint64_t scans = 0;
+  std::uint64_t missed = 0;
+  double worst_delay_ms = 0.0;
+};
+
 struct EventStatus {
   Stamp at{};
   std::uint64_t seq = 0;
@@ -71,6 +78,7 @@ struct Snapshot {
   std::string version;
   Stamp at{};
   std::string broker;  ///< none | connected | away
+  ScanStatus scan;
   std::vector<TankStatus> tanks;
   std::vector<AlarmStatus> alarms;
   std::vector<PumpStatus> pumps;
@@ -84,6 +92,7 @@ struct Surroundings {
   std::string version;  ///< of the program
   std::string broker;
   std::vector<Entry> recent;
+  ScanHealth health{};
 };
 
 Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings& surroundings);

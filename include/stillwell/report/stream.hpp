@@ -4,13 +4,14 @@
 #include "stillwell/quantity/result.hpp"
 
 #include <chrono>
+#include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
 
-#include <sys/un.h>
+struct sockaddr_un;  // of <sys/un.h>, which stays in the sources
 
 namespace stillwell::report {
 

@@ -3,6 +3,7 @@
 // nothing but its own timer and the arrival of a reading.
 
 #include "stillwell/field/field.hpp"
+#include "stillwell/report/scan_health.hpp"
 #include "stillwell/service/bell.hpp"
 #include "stillwell/service/inbox.hpp"
 #include "stillwell/site/solve.hpp"
@@ -13,13 +14,6 @@
 #include <thread>
 
 namespace stillwell::service {
-
-/// How well the scan keeps its time.
-struct ScanHealth {
-  std::uint64_t scans = 0;
-  std::uint64_t missed = 0;  ///< whole periods in which no scan began although one was due
-  Duration worst_delay{0};   ///< longest time from when a scan was due until it began
-};
 
 class ScanLoop {
  public:
@@ -39,7 +33,7 @@ class ScanLoop {
 
   void start();
   void stop();
-  [[nodiscard]] ScanHealth health() const;
+  [[nodiscard]] report::ScanHealth health() const;
   /// False once the loop ended by a fault of our own; contacts were ordered off then.
   [[nodiscard]] bool is_well() const { return well_; }
 
@@ -50,7 +44,7 @@ class ScanLoop {
   Parts parts_;
   Memory memory_;
   mutable std::mutex mutex_;
-  ScanHealth health_;
+  report::ScanHealth health_;
   std::atomic<bool> well_{true};
   std::thread thread_;
 };

@@ -1,0 +1,57 @@
+#pragma once
+// The whole job on one machine: the simulated orchard on its ptys, a private broker, and the real daemon,
+// each a process of its own. The tanks are those of the demonstration; nothing flows but what a test orders.
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "support/broker.hpp"
+#include "support/process.hpp"
+
+namespace support {
+
+class Gateway {
+ public:
+  enum class With { broker, no_broker };
+
+  explicit Gateway(With with = With::broker);
+
+  [[nodiscard]] Broker& broker() { return *broker_; }
+  [[nodiscard]] Process& orchard() { return *orchard_; }
+  [[nodiscard]] Process& daemon() { return *daemon_; }
+
+  void start_daemon();
+  /// An order to the orchard, with its answer awaited; throws when it is refused.
+  void order(const std::string& text);
+
+  /// Runs a subcommand of stillwell that talks to the daemon, to its end.
+  struct Ended {
+    int code = -1;
+    std::string out;
+    std::string err;
+  };
+  [[nodiscard]] Ended command(const std::vector<std::string>& words) const;
+
+  /// `status --json` at a path ("/pumps/0/state", RFC 6901) as text; empty when there is none.
+  [[nodiscard]] std::string status(const std::string& pointer) const;
+  /// Waits until the status at a path is this text.
+  [[nodiscard]] bool status_becomes(const std::string& pointer, std::string_view wanted) const;
+
+  /// Journal lines that contain every one of the fragments.
+  [[nodiscard]] std::vector<std::string> journal(const std::vector<std::string>& fragments) const;
+  [[nodiscard]] bool journal_tells(const std::vector<std::string>& fragments) const;
+
+  [[nodiscard]] const TemporaryDirectory& directory() const { return directory_; }
+  [[nodiscard]] std::string configuration() const { return directory_.file("stillwell.yaml"); }
+
+ private:
+  TemporaryDirectory directory_;
+  std::unique_ptr<Broker> broker_;
+  std::unique_ptr<Process> orchard_;
+  std::unique_ptr<Process> daemon_;
+};
+
+}  // namespace support
