@@ -1,6 +1,6 @@
 #include "stillwell/config/build.hpp"
 #include "stillwell/config/registers.hpp"
-#include "stillwell/field/frames/pattern.hpp"
+#include "stillwell/field/frames/format.hpp"
 
 #include <map>
 
@@ -35,8 +35,7 @@ field::FrameFormat build_frame(Build& build, const Checked& section) {
   if (const auto ask = section.get<std::int64_t>("ask")) format.ask = static_cast<std::uint8_t>(*ask);
   format.pattern = value_or<std::string>(section, "pattern");
   if (is_text && !format.pattern.empty()) {
-    const auto pattern = field::LinePattern::make(format.pattern);
-    if (!pattern) build.tell(section.at("pattern"), pattern.error());
+    if (const auto fault = field::fault_of_pattern(format.pattern)) build.tell(section.at("pattern"), *fault);
   }
   return format;
 }

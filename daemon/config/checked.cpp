@@ -31,31 +31,33 @@ std::vector<std::string_view> names_of(const Section& section) {
 
 class Checker {
  public:
-  Checker(const Node& root, Problems& problems) : root_{root}, problems_{problems} {}
+  Checker(const Item& root, Problems& problems) : root_{root}, problems_{problems} {
+    nothing_written_.type = Item::Type::map;
+  }
 
-  Checked check(const Node& node, const Section& section, Spot spot) {
+  Checked check(const Item& item, const Section& section, Spot spot) {
     Checked checked;
     checked.spot = std::move(spot);
-    if (node.type != Node::Type::map) {
-      const std::string_view found = node.type == Node::Type::nothing ? ", found nothing" : "";
+    if (item.type != Item::Type::map) {
+      const std::string_view found = item.type == Item::Type::nothing ? ", found nothing" : "";
       tell(checked.spot,
            "expected a map of keys (" + joined(names_of(section), ", ") + ")" + std::string(found));
       return checked;
     }
-    check_names(node, section, checked.spot);
+    check_names(item, section, checked.spot);
     for (const Key& key : section.keys) {
-      if (auto field = take(node, key, checked.spot)) checked.fields.emplace(key.name, std::move(*field));
+      if (auto field = take(item, key, checked.spot)) checked.fields.emplace(key.name, std::move(*field));
     }
     // Which keys belong together can be said only once it is clear which of several was meant.
-    if (check_one_of(node, section, checked.spot)) check_when(node, section, checked.spot);
+    if (check_one_of(item, section, checked.spot)) check_when(item, section, checked.spot);
     return checked;
   }
 
  private:
   void tell(const Spot& spot, std::string text) { problems_.add(spot.place, spot.path, std::move(text)); }
 
-  void check_names(const Node& node, const Section& section, const Spot& spot) {
-    for (const Entry& entry : node.entries) {
+  void check_names(const Item& item, const Section& section, const Spot& spot) {
+    for (const Entry& entry : item.entries) {
       if (find(section, entry.key) != nullptr) continue;
       const Spot here{entry.place, spot.under(entry.key)};
       if (contains(section.later, entry.key)) {
@@ -67,17 +69,17 @@ class Checker {
   }
 
   /// The field of a key: from the file or its default. Nothing when there is neither.
-  std::optional<Field> take(const Node& node, const Key& key, const Spot& spot) {
-    if (const Entry* entry = node.find(key.name)) return take_written(*entry, key, spot);
+  std::optional<Field> take(const Item& item, const Key& key, const Spot& spot) {
+    if (const Entry* entry = item.find(key.name)) return take_written(*entry, key, spot);
     if (key.required) {
       tell(spot, "missing key " + in_quotes(key.name) + "; expected " + expectation(key) + ": " +
                      std::string(key.doc));
     }
     if (key.fallback.empty()) return {};
-    Field field{.place = spot.place};
+    Field field;
+    field.place = spot.place;
     if (key.kind == Kind::section) {
-      field.parts.push_back(
-          check({.type = Node::Type::map}, *key.section, {spot.place, spot.under(key.name)}));
+      field.parts.push_back(check(nothing_written_, *key.section, {spot.place, spot.under(key.name)}));
     } else {
       field.values.push_back(*parse_value(key, key.fallback));
     }
@@ -86,7 +88,9 @@ class Checker {
 
   Field take_written(const Entry& entry, const Key& key, const Spot& spot) {
     const Spot here{entry.value.place, spot.under(key.name)};
-    Field field{.place = here.place, .written = true};
+    Field field;
+    field.place = here.place;
+    field.written = true;
     if (key.kind == Kind::section) {
       field.parts.push_back(check(entry.value, *key.section, {entry.place, here.path}));
     } else if (key.kind == Kind::named) {
@@ -101,7 +105,7 @@ class Checker {
 
   std::vector<Checked> check_named(const Entry& entry, const Key& key, const Spot& spot) {
     std::vector<Checked> all;
-    if (entry.value.type != Node::Type::map) {
+    if (entry.value.type != Item::Type::map) {
       tell(spot, "expected a map of ids, each to the keys of a " + std::string(key.section->name));
       return all;
     }
@@ -119,23 +123,23 @@ class Checker {
     if (const auto value = parse_value(kAnId, id); !value) tell(spot, value.error());
   }
 
-  std::vector<Value> check_list(const Node& node, const Key& key, const Spot& spot) {
+  std::vector<Value> check_list(const Item& item, const Key& key, const Spot& spot) {
     std::vector<Value> values;
-    if (node.type != Node::Type::list || node.items.empty()) {
+    if (item.type != Item::Type::list || item.items.empty()) {
       tell(spot, "expected a list of one or more, such as [ … ], each " + expectation(key));
       return values;
     }
-    for (std::size_t i = 0; i < node.items.size(); ++i) {
-      const Node& item = node.items[i];
-      check_value(item, key, {item.place, spot.path + "[" + std::to_string(i) + "]"}, values);
+    for (std::size_t i = 0; i < item.items.size(); ++i) {
+      const Item& one = item.items[i];
+      check_value(one, key, {one.place, spot.path + "[" + std::to_string(i) + "]"}, values);
     }
     return values;
   }
 
-  void check_value(const Node& node, const Key& key, const Spot& spot, std::vector<Value>& values) {
-    const auto value = read_value(key, node);
+  void check_value(const Item& item, const Key& key, const Spot& spot, std::vector<Value>& values) {
+    const auto value = read_value(key, item);
     if (!value) return tell(spot, value.error());
-    if (key.kind == Kind::reference && !resolves(node.text, key, spot)) return;
+    if (key.kind == Kind::reference && !resolves(item.text, key, spot)) return;
     values.push_back(*value);
   }
 
@@ -153,12 +157,12 @@ class Checker {
     return false;
   }
 
-  bool check_one_of(const Node& node, const Section& section, const Spot& spot) {
+  bool check_one_of(const Item& item, const Section& section, const Spot& spot) {
     bool kept = true;
     for (const OneOf& rule : section.one_of) {
       std::vector<const Entry*> written;
       for (const std::string_view name : rule.keys) {
-        if (const Entry* entry = node.find(name)) written.push_back(entry);
+        if (const Entry* entry = item.find(name)) written.push_back(entry);
       }
       if (written.size() == 1) continue;
       kept = false;
@@ -172,26 +176,27 @@ class Checker {
     return kept;
   }
 
-  void check_when(const Node& node, const Section& section, const Spot& spot) {
+  void check_when(const Item& item, const Section& section, const Spot& spot) {
     for (const When& rule : section.when) {
-      const Entry* entry = node.find(rule.key);
+      const Entry* entry = item.find(rule.key);
       if (entry == nullptr || (!rule.word.empty() && entry->value.text != rule.word)) continue;
       const std::string reason =
           std::string(rule.key) + (rule.word.empty() ? "" : ": " + std::string(rule.word));
       for (const std::string_view name : rule.needs) {
-        if (node.find(name) == nullptr)
+        if (item.find(name) == nullptr)
           tell(spot, "missing key " + in_quotes(name) + "; " + reason + " needs it");
       }
       for (const std::string_view name : rule.forbids) {
-        const Entry* extra = node.find(name);
+        const Entry* extra = item.find(name);
         if (extra != nullptr)
           tell({extra->place, spot.under(name)}, "has no meaning together with " + reason);
       }
     }
   }
 
-  const Node& root_;
+  const Item& root_;
   Problems& problems_;
+  Item nothing_written_;  ///< a map without keys, from which a section of defaults is made
 };
 
 }  // namespace
@@ -236,7 +241,7 @@ Spot Checked::at(std::string_view key) const {
   return {is_written ? field->place : spot.place, spot.under(key)};
 }
 
-Checked check_grammar(const Node& root, Problems& problems) {
+Checked check_grammar(const Item& root, Problems& problems) {
   return Checker{root, problems}.check(root, grammar(), {{1, 1}, {}});
 }
 

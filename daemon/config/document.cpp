@@ -25,52 +25,62 @@ bool is_own_tag(const std::string& tag) {
   return tag.empty() || tag == "?" || tag == "!";
 }
 
+Item item_at(Place place, Item::Type type) {
+  Item item;
+  item.place = place;
+  item.type = type;
+  return item;
+}
+
 /// Builds the tree from the parser's events, so that an alias is seen instead of followed.
 class TreeBuilder final : public YAML::EventHandler {
  public:
   explicit TreeBuilder(Problems& problems) : problems_{problems} {}
 
-  Node take() { return std::move(root_); }
+  Item take() { return std::move(root_); }
 
   void OnDocumentStart(const YAML::Mark& /*mark*/) override {}
   void OnDocumentEnd() override {}
 
   void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
     refuse_extras(mark, anchor, {});
-    put({.place = place_of_nothing(mark)});
+    put(item_at(place_of_nothing(mark), Item::Type::nothing));
   }
 
   void OnAlias(const YAML::Mark& mark, YAML::anchor_t /*anchor*/) override {
     tell(place_of(mark), "aliases (*name) are not allowed here: write the value out");
-    put({.place = place_of(mark)});
+    put(item_at(place_of(mark), Item::Type::nothing));
   }
 
   void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
                 const std::string& value) override {
     refuse_extras(mark, anchor, tag);
-    put({.type = Node::Type::scalar, .place = place_of(mark), .text = value, .quoted = tag == "!"});
+    Item scalar = item_at(place_of(mark), Item::Type::scalar);
+    scalar.text = value;
+    scalar.quoted = tag == "!";
+    put(std::move(scalar));
   }
 
   void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
                        YAML::EmitterStyle::value /*style*/) override {
     refuse_extras(mark, anchor, tag);
-    open({.type = Node::Type::list, .place = place_of(mark)});
+    open(item_at(place_of(mark), Item::Type::list));
   }
   void OnSequenceEnd() override { close(); }
 
   void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
                   YAML::EmitterStyle::value /*style*/) override {
     refuse_extras(mark, anchor, tag);
-    open({.type = Node::Type::map, .place = place_of(mark)});
+    open(item_at(place_of(mark), Item::Type::map));
   }
   void OnMapEnd() override { close(); }
 
  private:
   /// A collection that is not finished yet, and the key that waits for its value.
   struct Open {
-    Node node{};
-    std::optional<Entry> pending{};
-    std::string path{};
+    Item item;
+    std::optional<Entry> pending;
+    std::string path;
   };
 
   void tell(Place place, std::string text) { problems_.add(place, path(), std::move(text)); }
@@ -93,57 +103,58 @@ class TreeBuilder final : public YAML::EventHandler {
     if (!is_own_tag(tag)) tell(place_of(mark), "tags (" + tag + ") are not allowed here: remove it");
   }
 
-  void open(Node node) {
+  void open(Item item) {
     if (open_.size() == kDeepest) {
-      if (!too_deep_) tell(node.place, "nested deeper than any key of a configuration");
+      if (!too_deep_) tell(item.place, "nested deeper than any key of a configuration");
       too_deep_ = true;
     }
     std::string here = path();
-    open_.push_back({std::move(node), {}, std::move(here)});
+    open_.push_back({std::move(item), {}, std::move(here)});
   }
 
   void close() {
-    Node done = std::move(open_.back().node);
+    Item done = std::move(open_.back().item);
     open_.pop_back();
-    if (open_.size() >= kDeepest) done = {.place = done.place};  // told above; its inside is worth no memory
+    if (open_.size() >= kDeepest)
+      done = item_at(done.place, Item::Type::nothing);  // told above; its inside is worth no memory
     put(std::move(done));
   }
 
-  void put(Node node) {
+  void put(Item item) {
     if (open_.empty()) {
-      root_ = std::move(node);
+      root_ = std::move(item);
       return;
     }
     Open& top = open_.back();
-    if (top.node.type == Node::Type::list) {
-      top.node.items.push_back(std::move(node));
+    if (top.item.type == Item::Type::list) {
+      top.item.items.push_back(std::move(item));
     } else if (!top.pending) {
-      begin_entry(top, std::move(node));
+      begin_entry(top, std::move(item));
     } else {
-      end_entry(top, std::move(node));
+      end_entry(top, std::move(item));
     }
   }
 
-  void begin_entry(Open& top, Node key) {
-    if (key.type != Node::Type::scalar) tell(key.place, "a key must be a single word");
+  void begin_entry(Open& top, Item key) {
+    if (key.type != Item::Type::scalar) tell(key.place, "a key must be a single word");
     if (key.text == "<<") tell(key.place, "merge keys (<<) are not supported: write the values out");
     top.pending = Entry{std::move(key.text), key.place, {}};
   }
 
   /// Of two equal keys the first one counts: the parser itself would keep both without a word.
-  void end_entry(Open& top, Node value) {
-    if (const Entry* first = top.node.find(top.pending->key)) {
+  void end_entry(Open& top, Item value) {
+    if (const Entry* first = top.item.find(top.pending->key)) {
       problems_.add(top.pending->place, path(),
                     "duplicate key; it already stands in line " + std::to_string(first->place.line));
     } else {
       top.pending->value = std::move(value);
-      top.node.entries.push_back(std::move(*top.pending));
+      top.item.entries.push_back(std::move(*top.pending));
     }
     top.pending.reset();
   }
 
   Problems& problems_;
-  Node root_;
+  Item root_;
   std::vector<Open> open_;
   bool too_deep_ = false;
 };
@@ -192,13 +203,13 @@ bool parse_into(TreeBuilder& builder, std::string_view text, Problems& problems)
 
 }  // namespace
 
-const Entry* Node::find(std::string_view key) const {
+const Entry* Item::find(std::string_view key) const {
   const auto found =
       std::find_if(entries.begin(), entries.end(), [&](const Entry& e) { return e.key == key; });
   return found == entries.end() ? nullptr : &*found;
 }
 
-std::optional<Node> read_document(std::string_view text, Problems& problems) {
+std::optional<Item> read_document(std::string_view text, Problems& problems) {
   if (text.size() > kLargestFile) {
     problems.add({}, {},
                  "larger than " + std::to_string(kLargestFile / 1024) + " kB: this is no configuration");
@@ -210,8 +221,8 @@ std::optional<Node> read_document(std::string_view text, Problems& problems) {
   }
   TreeBuilder builder(problems);
   if (!parse_into(builder, text, problems)) return {};
-  Node root = builder.take();
-  if (root.type != Node::Type::map) {
+  Item root = builder.take();
+  if (root.type != Item::Type::map) {
     problems.add(root.place, {}, "expected keys such as 'site:' at the beginning of the file");
     return {};
   }

@@ -150,12 +150,12 @@ bool fits_pattern(Kind kind, std::string_view text) {
   return found == kPatterns.end() || std::regex_match(std::string(text), found->second);
 }
 
-std::string_view type_word(Node::Type type) {
+std::string_view type_word(Item::Type type) {
   switch (type) {
-    case Node::Type::nothing: return "nothing";
-    case Node::Type::scalar: return "a single value";
-    case Node::Type::list: return "a list";
-    case Node::Type::map: return "a map";
+    case Item::Type::nothing: return "nothing";
+    case Item::Type::scalar: return "a single value";
+    case Item::Type::list: return "a list";
+    case Item::Type::map: return "a map";
   }
   return {};
 }
@@ -175,21 +175,21 @@ Result<Value> parse_value(const Key& key, std::string_view text) {
   return value;
 }
 
-Result<Value> read_value(const Key& key, const Node& node) {
-  if (node.type != Node::Type::scalar) {
-    return Failure{"expected " + expectation(key) + ", found " + std::string(type_word(node.type))};
+Result<Value> read_value(const Key& key, const Item& item) {
+  if (item.type != Item::Type::scalar) {
+    return Failure{"expected " + expectation(key) + ", found " + std::string(type_word(item.type))};
   }
   const KindRow& row = row_of(key.kind);
-  if (row.written != Written::string && node.quoted) {
+  if (row.written != Written::string && item.quoted) {
     return Failure{"expected " + expectation(key) + " without quotes"};
   }
-  const bool is_number_or_flag = row.written == Written::string && row.units.empty() && !node.quoted &&
-                                 node.text.size() <= kLongestText && reads_as_no_text(node.text);
+  const bool is_number_or_flag = row.written == Written::string && row.units.empty() && !item.quoted &&
+                                 item.text.size() <= kLongestText && reads_as_no_text(item.text);
   if (is_number_or_flag) {
-    return Failure{in_quotes(node.text) + " reads as a number or a flag; expected " + expectation(key) +
+    return Failure{in_quotes(item.text) + " reads as a number or a flag; expected " + expectation(key) +
                    ", in quotes if it is meant"};
   }
-  return parse_value(key, node.text);
+  return parse_value(key, item.text);
 }
 
 }  // namespace stillwell::config

@@ -19,10 +19,10 @@ class Checked;
 
 /// What stands under one key.
 struct Field {
-  Place place{};
-  bool written = false;          ///< by the user; otherwise it is a default
-  std::vector<Value> values{};   ///< one, or as many as the list has; none when it was wrong
-  std::vector<Checked> parts{};  ///< kind section: one. kind named: one an id, in the order of the file
+  Place place;
+  bool written = false;        ///< by the user; otherwise it is a default
+  std::vector<Value> values;   ///< one, or as many as the list has; none when it was wrong
+  std::vector<Checked> parts;  ///< kind section: one. kind named: one an id, in the order of the file
 };
 
 class Checked {
@@ -60,6 +60,6 @@ class Checked {
 };
 
 /// Applies the grammar to the root of a document. Tells every problem that the grammar can see.
-Checked check_grammar(const Node& root, Problems& problems);
+Checked check_grammar(const Item& root, Problems& problems);
 
 }  // namespace stillwell::config

@@ -16,23 +16,23 @@ namespace stillwell::config {
 
 struct Entry;
 
-struct Node {
+struct Item {
   enum class Type : std::uint8_t { nothing, scalar, list, map };
 
   Type type = Type::nothing;
-  Place place{};
-  std::string text{};   ///< scalar: as written, without quotes
+  Place place;
+  std::string text;     ///< scalar: as written, without quotes
   bool quoted = false;  ///< scalar: it was in quotes, so it is a text whatever it looks like
-  std::vector<Node> items{};
-  std::vector<Entry> entries{};  ///< map: in the order of the file, each key once
+  std::vector<Item> items;
+  std::vector<Entry> entries;  ///< map: in the order of the file, each key once
 
   [[nodiscard]] const Entry* find(std::string_view key) const;
 };
 
 struct Entry {
-  std::string key{};
-  Place place{};  ///< of the key
-  Node value{};
+  std::string key;
+  Place place;  ///< of the key
+  Item value;
 };
 
 /// More than any site needs; keeps a hostile or mistaken file from costing memory (yaml-cpp takes a hundred
@@ -41,6 +41,6 @@ inline constexpr std::size_t kLargestFile = std::size_t{256} * 1024;
 
 /// The root of the only document, or nothing when the text is no usable YAML. Problems may be added in both
 /// cases.
-std::optional<Node> read_document(std::string_view text, Problems& problems);
+std::optional<Item> read_document(std::string_view text, Problems& problems);
 
 }  // namespace stillwell::config

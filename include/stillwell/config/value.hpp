@@ -24,6 +24,6 @@ using Value = std::variant<std::string, std::int64_t, bool, Metres, Litres, Dura
 Result<Value> parse_value(const Key& key, std::string_view text);
 
 /// The same from a node of the file: also that it is a scalar, in quotes or not as its kind asks.
-Result<Value> read_value(const Key& key, const Node& node);
+Result<Value> read_value(const Key& key, const Item& item);
 
 }  // namespace stillwell::config

@@ -101,7 +101,7 @@ TEST_CASE("document: keys keep their order and their places", "[config][yaml]") 
   CHECK(root->entries[0].value.quoted);
   CHECK(root->entries[0].value.place.column == 4);
   CHECK(root->entries[1].value.entries[0].place.line == 3);
-  CHECK(root->entries[2].value.type == Node::Type::nothing);
+  CHECK(root->entries[2].value.type == Item::Type::nothing);
   CHECK(root->entries[2].value.place.line == 4);  // the parser's own mark is a line too far
 }
 

@@ -23,8 +23,8 @@ std::string escaped(std::string_view text) {
 }
 
 std::string value_of(const Key& key) {
-  if (key.kind == Kind::section) return "a " + std::string(key.section->name);
-  if (key.kind == Kind::named) return "ids, each a " + std::string(key.section->name);
+  if (key.kind == Kind::section) return "the keys of *" + std::string(key.section->name) + "*";
+  if (key.kind == Kind::named) return "ids, each with the keys of *" + std::string(key.section->name) + "*";
   return (key.list ? "list of: " : "") + expectation(key);
 }
 
