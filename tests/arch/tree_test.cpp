@@ -1,0 +1,86 @@
+// The shape of the house: what stands at the top, how long a file may be, and that no test is left out.
+
+#include <array>
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+#include <set>
+#include <string>
+
+#include "support/bench_tree.hpp"
+#include "support/catch.hpp"
+#include "support/process.hpp"
+
+namespace {
+
+const std::set<std::string> kTop{"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", "daemon",
+                                 "include",        "config",    "systemd",       "tests"};
+const std::set<std::string> kDotfiles{".ci", ".clang-format", ".clang-tidy", ".editorconfig", ".gitignore"};
+
+/// What the repository keeps at its top. In an unpacked archive, where nothing is untracked, what stands
+/// there.
+std::set<std::string> top_level() {
+  const auto& root = support::source_root();
+  std::set<std::string> names;
+  if (!std::filesystem::exists(root / ".git")) {
+    for (const auto& entry : std::filesystem::directory_iterator{root})
+      names.insert(entry.path().filename().string());
+    return names;
+  }
+  support::Process git{
+      {"git", "-c", "safe.directory=*", "-C", root.string(), "ls-tree", "--name-only", "HEAD"}};
+  REQUIRE(git.wait_exit() == 0);
+  std::string name;
+  for (const char letter : git.out()) {
+    if (letter != '\n') name += letter;
+    if (letter == '\n') names.insert(std::exchange(name, ""));
+  }
+  return names;
+}
+
+}  // namespace
+
+TEST_CASE("house: nothing stands at the top that does not belong there", "[arch][tree]") {
+  const auto names = top_level();
+  CHECK(names.contains("daemon"));  // the list was read at all
+  for (const std::string& name : names) {
+    INFO(name);
+    CHECK((kTop.contains(name) || kDotfiles.contains(name)));
+  }
+}
+
+TEST_CASE("house: no file is longer than 400 lines", "[arch][tree]") {
+  for (const std::string folder : {"include", "daemon"}) {
+    for (const auto& file : support::cpp_files(folder)) {
+      INFO(file.string());
+      CHECK(support::lines_of(support::source_root() / file).size() <= 400);
+    }
+  }
+}
+
+TEST_CASE("house: every test file is in the build", "[arch][tree]") {
+  std::string database;
+  for (const std::string& line :
+       support::lines_of(std::filesystem::path{STILLWELL_BINARY_DIR} / "compile_commands.json"))
+    database += line + '\n';
+  int count = 0;
+  for (const auto& file : support::cpp_files("tests")) {
+    if (!file.filename().string().ends_with("_test.cpp")) continue;
+    INFO(file.string());
+    CHECK(database.find((support::source_root() / file).string() + "\"") != std::string::npos);
+    ++count;
+  }
+  CHECK(count > 10);
+}
+
+TEST_CASE("house: every header of include/ is compiled by itself", "[arch][headers]") {
+  // That it compiles is proved by the build (tests/arch/header_selfcheck.cmake); here, that none was left
+  // out.
+  const auto folder = std::filesystem::path{STILLWELL_BINARY_DIR} / "tests" / "header_selfcheck";
+  for (const auto& file : support::cpp_files("include")) {
+    std::string name = std::filesystem::relative(file, "include").string() + ".cpp";
+    std::replace(name.begin(), name.end(), '/', '_');
+    INFO(file.string());
+    CHECK(std::filesystem::exists(folder / name));
+  }
+}
