@@ -143,6 +143,13 @@ class Process::Impl {
   }
   [[nodiscard]] std::optional<int> status() const { return status_; }
 
+  /// The last words of a program that has ended are still on their way. Bounded, since a grandchild may hold
+  /// the pipes open.
+  void hear_out() {
+    std::unique_lock lock{mutex_};
+    heard_.wait_for(lock, std::chrono::seconds{1}, [this] { return ended_; });
+  }
+
   std::string text(bool of_err) {
     const std::scoped_lock lock{mutex_};
     return of_err ? err_text_ : out_text_;
@@ -223,7 +230,7 @@ std::optional<std::string> Process::wait_line(std::string_view containing, Bound
   return impl_->wait_line(containing, bound);
 }
 std::optional<int> Process::wait_exit(Bound bound) {
-  eventually([this] { return impl_->try_reap(); }, bound);
+  if (eventually([this] { return impl_->try_reap(); }, bound)) impl_->hear_out();
   return impl_->status();
 }
 std::string Process::out() const {
