@@ -14,6 +14,7 @@
 #include <nlohmann/json.hpp>
 #include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/un.h>
 #include <unistd.h>
 
 using namespace stillwell;
