@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 
 namespace stillwell::field {
 
@@ -23,5 +24,8 @@ struct FrameFormat {
   Metres unit{};                      ///< one count
   std::optional<std::uint8_t> ask;    ///< sent to request a reading; a free-running sensor has none
 };
+
+/// What is wrong with the pattern of a text frame; empty when lines can be read by it.
+std::optional<std::string> fault_of_pattern(std::string_view pattern);
 
 }  // namespace stillwell::field
