@@ -142,8 +142,10 @@ TEST_CASE("main job: a welded contactor locks the lift out as stuck-on until a p
   gateway.order("set header 60 %");
   CHECK(gateway.status(kLift + "state") == "locked-out");
   // A reset before the motor is seen to stand still is followed by the same lock-out at once.
+  CHECK(gateway.command({"reset", "lift"}).code == 0);
   CHECK(eventually([&] {
-    return gateway.command({"reset", "lift"}).code == 0 && gateway.status(kLift + "state") == "stopped";
+    (void)gateway.command({"reset", "lift"});
+    return gateway.status(kLift + "state") == "stopped";
   }));
   CHECK(gateway.command({"reset", "lift"}).code == 4);
 }
