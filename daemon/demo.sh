@@ -229,4 +229,4 @@ if [ -z "$lacking" ]; then
 fi
 [ -n "$run_for" ] || { say "Not seen before it was stopped: $lacking."; exit 0; }
 keep=yes
-fail "not seen within $run_for s: $lacking."
+fail "not seen${interrupted:+ before it was interrupted}: $lacking."
