@@ -40,7 +40,12 @@ class Hampel {
   [[nodiscard]] int held() const { return count_; }
 
  private:
-  std::array<double, static_cast<std::size_t>(kLargest)> ring_{};
+  using Readings = std::array<double, static_cast<std::size_t>(kLargest)>;
+
+  void take(double reading);
+
+  Readings ring_{};    ///< in the order they came
+  Readings sorted_{};  ///< the same by size: kept so, because each reading of each gauge asks for the median
   Metres floor_;
   int window_;
   int count_ = 0;  ///< readings held

@@ -1,7 +1,8 @@
 #pragma once
-// Linear least squares over a handful of columns, by orthogonalising the columns twice: ten digits of the
-// certified fits where the normal equations lose half of them. The caller states the model by the columns it
-// fills: {1, x} is a line, {x} a line through the origin.
+// Linear least squares over a handful of columns, by orthogonalising the columns and carrying the right-hand
+// side along (Björck Å., BIT 7, 1-21, 1967): ten digits of the certified fits where the normal equations lose
+// half of them. The caller states the model by the columns it fills: {1, x} is a line, {x} a line through the
+// origin.
 
 #include <array>
 #include <cmath>
@@ -57,9 +58,8 @@ struct Orthogonal {
   bool add(std::size_t place) {
     Column& column = unit[place];
     const double before = std::sqrt(product(column, column));
-    for (int pass = 0; pass < 2; ++pass)
-      for (std::size_t other = 0; other < place; ++other)
-        triangle[other][place] += take_out(column, unit[other]);
+    for (std::size_t other = 0; other < place; ++other)
+      triangle[other][place] = take_out(column, unit[other]);
     const double length = std::sqrt(product(column, column));
     // Less than this share left is rounding, not a direction of its own.
     if (!(length > before * 1e-12) || !std::isfinite(length)) return false;

@@ -3,6 +3,8 @@
 
 #include "stillwell/reading/hampel.hpp"
 
+#include "stillwell/reading/median.hpp"
+
 #include <cmath>
 #include <map>
 #include <string>
@@ -33,6 +35,32 @@ TEST_CASE("spikes: every trailing row of the running-median table is reproduced"
     ++checked;
   }
   CHECK(checked == 160);
+}
+
+TEST_CASE("spikes: any window gives what the plain definition gives", "[reading][property]") {
+  const std::uint64_t seed = support::seed_or(31);
+  INFO("STILLWELL_SEED=" << seed);
+  support::Dice dice{seed};
+  for (int round = 0; round < 300; ++round) {
+    const int window = 3 + 2 * dice.roll(15);
+    Hampel filter{window};
+    std::vector<double> all;
+    for (int i = 0; i < 80; ++i) {
+      if (dice.one_in(50)) {
+        filter.forget();
+        all.clear();
+      }
+      all.push_back(dice.one_in(2) ? dice.roll(5) - 2.0 : dice.between(-3.0, 9.0));  // ties and none
+      const auto verdict = filter.judge(Metres{all.back()});
+      const auto first = all.size() > static_cast<std::size_t>(window) ? all.end() - window : all.begin();
+      std::vector<double> held(first, all.end());
+      const double middle = median(held);
+      INFO("round " << round << ", window " << window << ", reading " << i);
+      REQUIRE(verdict.median.value() == middle);
+      REQUIRE(verdict.deviation.value() == median_deviation(held, middle));
+      REQUIRE(verdict.spike == (std::abs(all.back() - middle) > 3.0 * 1.4826 * verdict.deviation.value()));
+    }
+  }
 }
 
 TEST_CASE("spikes: the floor keeps a hair's difference from being a spike, and a true one a spike",

@@ -172,6 +172,19 @@ TEST_CASE("theil-sen: slopes, intervals and intercepts of the made series are sc
   }
 }
 
+TEST_CASE("theil-sen: ties narrow the interval as Sen's variance says", "[reading][edges]") {
+  // Five readings at 0, five at 1. Sen's variance is (10·9·25 − 2·5·4·15) / 18 = 91.67, so that 2.3
+  // deviations reach up to rank 34 (counted from 0) of 45 slopes: 20 zeros, then 1/9 … 1/5 (ranks 30 to 34).
+  // Without the ties it would be rank 35, 1/4.
+  std::vector<Point> points;
+  for (int i = 0; i < 10; ++i)
+    points.push_back({static_cast<double>(i), i < 5 ? 0.0 : 1.0});
+  const auto line = theil_sen(points, 2.3);
+  REQUIRE(line);
+  CHECK(line->low == 0.0);
+  CHECK(line->high == 0.2);
+}
+
 TEST_CASE("repeated median: slopes of the made series are scipy's", "[reading][reference]") {
   for (const std::string& name : kMade) {
     const auto slope = repeated_median(series(name));

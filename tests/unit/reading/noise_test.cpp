@@ -73,6 +73,25 @@ TEST_CASE("noise: few wild readings are not noise, half of them are", "[reading]
   CHECK(rough.judge(Metres{0.005}) == Reason::noisy);
 }
 
+TEST_CASE("noise: what began or ended is told within five readings", "[reading][noise]") {
+  Noise noise{60s};
+  int began = -1;
+  int ended = -1;
+  for (int second = 0; second < 90; ++second) {
+    const bool rough = second >= 30 && second < 60;
+    noise.add(
+        {Metres{1.0 + (rough ? 0.02 * ((second * 7) % 5) : 0.0)}, kStart + std::chrono::seconds{second}});
+    const bool noisy = noise.judge(Metres{0.005}) == Reason::noisy;
+    if (noisy && began < 0) began = second;
+    if (!noisy && began >= 0 && ended < 0) ended = second;
+  }
+  // Noise is the majority of fifteen after eight readings, and is told with the fifth reading at the latest.
+  CHECK(began >= 35);
+  CHECK(began <= 30 + 8 + 5);
+  CHECK(ended >= 60);
+  CHECK(ended <= 60 + 8 + 5);
+}
+
 TEST_CASE("noise: too few readings say nothing, and so do old ones", "[reading][edges]") {
   const auto rough = [](int second) { return second % 2 == 0 ? 1.2 : 0.8; };
   CHECK_FALSE(listened(6, rough).spread());
