@@ -79,6 +79,12 @@ mqtt::ssl_options tls_of(const config::Broker& broker) {
   return tls;
 }
 
+/// The library has one number for everything below MQTT.
+std::string text_of(int code, mqtt::ReasonCode reason) {
+  if (code == MQTTASYNC_FAILURE) return "it cannot be reached, or its certificate is not accepted";
+  return mqtt::exception{code, reason}.what();
+}
+
 /// Nothing may leave a callback: the exception would cross the C library and end the process.
 template <class Action>
 void guarded(const Action& action) noexcept {
@@ -169,7 +175,7 @@ class MqttClient::Impl : public mqtt::iaction_listener {
       const int code = token.get_return_code();
       const auto reason = token.get_reason_code();
       const bool credentials = is_about_credentials(code) || is_about_credentials(reason);
-      signals_.failed(mqtt::exception{code, reason}.what(), credentials);
+      signals_.failed(text_of(code, reason), credentials);
     });
   }
   void on_success(const mqtt::token&) override {}  // the connected handler says it, once each time

@@ -12,8 +12,9 @@ namespace {
 
 /// A free port may be taken by somebody else before the broker binds it.
 constexpr int kAttempts = 5;
-/// A topic that every mosquitto retains (mosquitto(8), "BROKER STATUS").
+/// What every mosquitto retains, and what it says (mosquitto(8), "BROKER STATUS").
 constexpr const char* kAlwaysRetained = "$SYS/broker/version";
+constexpr const char* kVersion = "mosquitto version";
 
 }  // namespace
 
@@ -63,7 +64,7 @@ std::unique_ptr<Process> Broker::subscriber(const std::string& filter, const std
       "stdbuf", "-oL", "mosquitto_sub", "-h", "127.0.0.1", "-p", std::to_string(port_), "-V", "5", "-q", "1",
       "-t", filter, "-t", kAlwaysRetained, "-F", format});
   // Both filters go in one request and are answered in order: with this line nothing of the first is missed.
-  if (!result->wait_line(kAlwaysRetained)) throw std::runtime_error{"mosquitto_sub: " + result->err()};
+  if (!result->wait_line(kVersion)) throw std::runtime_error{"mosquitto_sub: " + result->err()};
   return result;
 }
 

@@ -23,8 +23,8 @@ class Broker {
   void kill();               ///< SIGKILL, as a power cut
   void freeze(bool frozen);  ///< SIGSTOP and SIGCONT: a peer that is there and says nothing
 
-  /// A mosquitto_sub of a topic filter, one line a message: the topic, then whatever `format` adds (see
-  /// mosquitto_sub(1)): by default the retain flag as delivered and the payload.
+  /// A mosquitto_sub of a topic filter, one line a message, written as `format` says (see
+  /// mosquitto_sub(1)), with %p in it. Its first line is that of the broker's version.
   [[nodiscard]] std::unique_ptr<Process> subscriber(const std::string& filter,
                                                     const std::string& format = "%t %r %p") const;
   /// The retained payload of one topic, as a fresh subscriber gets it; empty when there is none.

@@ -1,0 +1,175 @@
+// Who the broker lets in: passwords, access lists and certificates, with a real mosquitto on 127.0.0.1.
+#include "stillwell/report/mqtt.hpp"
+#include "stillwell/report/mqtt_client.hpp"
+
+#include <filesystem>
+#include <map>
+#include <mutex>
+
+#include "support/broker.hpp"
+#include "support/catch.hpp"
+#include "support/orchard_model.hpp"
+
+using namespace stillwell;
+using namespace stillwell::report;
+using support::Broker;
+using support::eventually;
+using support::Process;
+using support::TemporaryDirectory;
+
+namespace {
+
+/// A publisher of the calm orchard, and the last text for each cause that it told.
+class Publisher {
+ public:
+  explicit Publisher(const config::Broker& broker)
+      : mqtt_{model_, broker, "0.1.0", [this](const Event& event) {
+                const std::scoped_lock lock{mutex_};
+                told_[event.cause] = event.text;
+              }} {
+    mqtt_.show(support::calm_view(model_));
+  }
+  Mqtt& mqtt() { return mqtt_; }
+  const Model& model() { return model_; }
+  std::string told(const std::string& cause) {
+    const std::scoped_lock lock{mutex_};
+    return told_[cause];
+  }
+  bool will_tell(const std::string& cause) {
+    return eventually([&] { return !told(cause).empty(); });
+  }
+
+ private:
+  Model model_ = support::orchard_model();
+  std::mutex mutex_;
+  std::map<std::string, std::string> told_;
+  Mqtt mqtt_;
+};
+
+void run(const std::vector<std::string>& argv) {
+  Process process{argv};
+  INFO(argv[0] << ' ' << argv[1]);
+  const auto code = process.wait_exit();
+  INFO(process.err());
+  REQUIRE(code == 0);
+}
+
+config::Broker as(const std::string& user, const std::string& password_file, int port) {
+  config::Broker broker;
+  broker.host = "127.0.0.1";
+  broker.port = port;
+  broker.user = user;
+  broker.password_file = password_file;
+  return broker;
+}
+
+/// An authority of our own and a certificate for localhost.
+class Certificates {
+ public:
+  Certificates() {
+    authority("ca");
+    authority("stranger");
+    run({"openssl", "req", "-newkey", "rsa:2048", "-nodes", "-subj", "/CN=localhost", "-keyout", file("key"),
+         "-out", file("request")});
+    support::write_file(file("names"), "subjectAltName=DNS:localhost\n");
+    run({"openssl", "x509", "-req", "-in", file("request"), "-CA", file("ca"), "-CAkey", file("ca.key"),
+         "-CAcreateserial", "-days", "2", "-extfile", file("names"), "-out", file("cert")});
+  }
+  [[nodiscard]] std::string file(const std::string& name) const { return directory_.file(name + ".pem"); }
+
+ private:
+  void authority(const std::string& name) {
+    run({"openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", "-subj", "/CN=" + name,
+         "-keyout", file(name + ".key"), "-out", file(name)});
+  }
+  TemporaryDirectory directory_;
+};
+
+}  // namespace
+
+TEST_CASE("mqtt: a password is read from its file, and a wrong one is said clearly", "[report][mqtt]") {
+  const TemporaryDirectory secrets;
+  run({"mosquitto_passwd", "-c", "-b", secrets.file("users"), "orchard", "right password"});
+  const Broker broker{{"allow_anonymous false", "password_file " + secrets.file("users")}};
+  SECTION("right") {
+    support::write_file(secrets.file("password"), "right password\n");
+    Publisher publisher{as("orchard", secrets.file("password"), broker.port())};
+    CHECK(publisher.will_tell("broker-connected"));
+  }
+  SECTION("wrong") {
+    support::write_file(secrets.file("password"), "wrong password\n");
+    Publisher publisher{as("orchard", secrets.file("password"), broker.port())};
+    REQUIRE(publisher.will_tell("broker-refused"));
+    CHECK(publisher.told("broker-refused").find("the user `orchard`") != std::string::npos);
+    CHECK(publisher.told("broker-refused").find("password_file") != std::string::npos);
+    CHECK(publisher.told("broker-refused").find("wrong password") == std::string::npos);
+    CHECK_FALSE(publisher.mqtt().connected());
+  }
+  SECTION("no such file") {
+    Publisher publisher{as("orchard", secrets.file("none"), broker.port())};
+    REQUIRE(publisher.will_tell("broker-misconfigured"));
+    CHECK(publisher.told("broker-misconfigured").find(secrets.file("none")) != std::string::npos);
+  }
+  SECTION("a variable that is not set") {
+    auto options = as("orchard", "", broker.port());
+    options.unset_variable = "CREDENTIALS_DIRECTORY";
+    Publisher publisher{options};
+    REQUIRE(publisher.will_tell("broker-misconfigured"));
+    CHECK(publisher.told("broker-misconfigured").find("${CREDENTIALS_DIRECTORY}") != std::string::npos);
+  }
+}
+
+TEST_CASE("mqtt: what the broker's access list forbids does not stop the rest", "[report][mqtt]") {
+  const TemporaryDirectory rules;
+  support::write_file(
+      rules.file("acl"),
+      "topic read $SYS/#\ntopic readwrite homie/5/orchard/#\ntopic readwrite homie/5/orchard-header/#\n");
+  const Broker broker{{"acl_file " + rules.file("acl")}};
+  Publisher publisher{as("", "", broker.port())};
+  REQUIRE(publisher.will_tell("broker-connected"));
+  publisher.mqtt().send({support::some_stamp(), 1, {EventKind::trip, "lift", "source-low", "denied", {}}});
+  auto view = support::calm_view(publisher.model());
+  view.tanks[0] = support::tank_at(publisher.model().tanks[0], Metres{1.5});
+  publisher.mqtt().show(view);
+  CHECK(eventually([&] { return broker.retained("homie/5/orchard-header/water/level") == "1.500"; }));
+  CHECK(broker.retained("homie/5/orchard/$state") == "ready");
+  CHECK(publisher.mqtt().connected());
+}
+
+TEST_CASE("mqtt: over TLS only the right certificate for the right name is talked to", "[report][mqtt]") {
+  const Certificates certificates;
+  const Broker broker{{"cafile " + certificates.file("ca"), "certfile " + certificates.file("cert"),
+                       "keyfile " + certificates.file("key")}};
+  auto options = as("", "", broker.port());
+  options.tls = true;
+  options.ca = certificates.file("ca");
+  options.host = "localhost";
+  SECTION("right") {
+    Publisher publisher{options};
+    CHECK(publisher.will_tell("broker-connected"));
+  }
+  SECTION("signed by a stranger") {
+    options.ca = certificates.file("stranger");
+    Publisher publisher{options};
+    REQUIRE(publisher.will_tell("broker-away"));
+    CHECK_FALSE(publisher.mqtt().connected());
+  }
+  SECTION("for another name") {
+    options.host = "127.0.0.1";
+    Publisher publisher{options};
+    REQUIRE(publisher.will_tell("broker-away"));
+    CHECK_FALSE(publisher.mqtt().connected());
+  }
+  SECTION("a missing file of trusted certificates") {
+    options.ca = certificates.file("none");
+    Publisher publisher{options};
+    REQUIRE(publisher.will_tell("broker-misconfigured"));
+    CHECK(publisher.told("broker-misconfigured").find(certificates.file("none")) != std::string::npos);
+  }
+}
+
+TEST_CASE("mqtt: the client's name is stable, and another for another site", "[report][mqtt]") {
+  CHECK(client_id_of("orchard") == client_id_of("orchard"));
+  CHECK(client_id_of("orchard") != client_id_of("vineyard"));
+  CHECK(client_id_of("orchard").rfind("stillwell-orchard-", 0) == 0);
+}
