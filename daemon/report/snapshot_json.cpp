@@ -18,8 +18,7 @@ using Json = nlohmann::ordered_json;
 template <class T, class U>
 concept Like = std::same_as<std::remove_const_t<T>, U>;
 
-void visit(auto&& field, auto& tank) requires
-    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(tank)>>, TankStatus> {
+void visit(auto&& field, Like<TankStatus> auto& tank) {
   field("id", tank.id);
   field("name", tank.name);
   field("level_m", tank.level_m);
@@ -33,15 +32,13 @@ void visit(auto&& field, auto& tank) requires
   field("age_s", tank.age_s);
   field("uncertainty_m", tank.uncertainty_m);
 }
-void visit(auto&& field, auto& alarm) requires
-    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(alarm)>>, AlarmStatus> {
+void visit(auto&& field, Like<AlarmStatus> auto& alarm) {
   field("id", alarm.id);
   field("state", alarm.state);
   field("priority", alarm.priority);
   field("since", alarm.since);
 }
-void visit(auto&& field, auto& pump) requires
-    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(pump)>>, PumpStatus> {
+void visit(auto&& field, Like<PumpStatus> auto& pump) {
   field("id", pump.id);
   field("name", pump.name);
   field("state", pump.state);
@@ -53,21 +50,18 @@ void visit(auto&& field, auto& pump) requires
   field("run_hours", pump.run_hours);
   field("starts", pump.starts);
 }
-void visit(auto&& field, auto& line) requires
-    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(line)>>, LineStatus> {
+void visit(auto&& field, Like<LineStatus> auto& line) {
   field("id", line.id);
   field("open", line.open);
   field("answered", line.answered);
   field("failed", line.failed);
 }
-void visit(auto&& field, auto& scan) requires
-    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(scan)>>, ScanStatus> {
+void visit(auto&& field, Like<ScanStatus> auto& scan) {
   field("scans", scan.scans);
   field("missed", scan.missed);
   field("worst_delay_ms", scan.worst_delay_ms);
 }
-void visit(auto&& field, auto& event) requires
-    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(event)>>, EventStatus> {
+void visit(auto&& field, Like<EventStatus> auto& event) {
   field("at", event.at);
   field("seq", event.seq);
   field("kind", event.kind);
@@ -75,8 +69,7 @@ void visit(auto&& field, auto& event) requires
   field("cause", event.cause);
   field("text", event.text);
 }
-void visit(auto&& field, auto& site) requires
-    std::same_as<std::remove_const_t<std::remove_reference_t<decltype(site)>>, Snapshot> {
+void visit(auto&& field, Like<Snapshot> auto& site) {
   field("site", site.site);
   field("name", site.name);
   field("version", site.version);

@@ -22,7 +22,7 @@ struct StatusOptions {
   std::filesystem::path socket;
   bool json = false;   ///< the snapshot as one line of JSON instead of a picture
   bool watch = false;  ///< once a second, until SIGINT or SIGTERM
-  Terminal terminal;
+  Terminal terminal = terminal_of_stdout();
 };
 
 /// Exit code: 0 done, 1 the answer was not understood, 3 no daemon.
