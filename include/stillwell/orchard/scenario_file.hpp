@@ -1,5 +1,15 @@
 #pragma once
 // A scenario as a file (YAML): how full the tanks begin, what flows, where the floats hang, what fails when.
+// Every key is optional; quantities carry units as in the configuration. Example: config/demo/scenario.yaml.
+//
+//   seed: 1                          of ripples and noise
+//   air: 15 degC                     what companion registers of gauges show
+//   ripple: 2 mm                     how far surfaces move up and down
+//   cycle: 2 min                     steps of flows begin anew after this long
+//   tanks: { TANK: { start, brim, intake: LEVEL, inflow, draw: FLOW or [[TIME, FLOW], …] } }
+//   pumps: { PUMP: FLOW }            default: the configuration's flow_rate
+//   switches: { SWITCH: { tank: TANK, on_above | on_below: LEVEL } }     contactor feedback needs none
+//   faults: [{ at: TIME, what: ID, fault: KIND, size: …, for: TIME }]    kinds: plant/fault.hpp
 
 #include "stillwell/config/configuration.hpp"
 #include "stillwell/plant/scenario.hpp"
