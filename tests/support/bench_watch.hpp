@@ -27,7 +27,9 @@ class PumpWatch {
   using Instant = stillwell::Instant;
   using Duration = stillwell::Duration;
 
-  void observe(const stillwell::PumpInputs& in);
+  void observe_levels(const stillwell::PumpInputs& in);
+  void observe_motor(const stillwell::PumpInputs& in);
+  static void keep_since(std::optional<Instant>& since, bool holds, Instant now);
   std::string levels_broken(const stillwell::PumpInputs& in) const;
   std::string witnesses_broken(const stillwell::PumpInputs& in) const;
   std::string start_broken(const stillwell::PumpInputs& in) const;
@@ -54,31 +56,37 @@ class PumpWatch {
 
 // ---------------------------------------------------------------------------------------------------------
 
-inline void PumpWatch::observe(const stillwell::PumpInputs& in) {
+inline void PumpWatch::observe_levels(const stillwell::PumpInputs& in) {
   using namespace stillwell;
-  if (!began_) began_ = in.now;
   const bool fills = rules_.duty == Duty::fill;
-  if (!in.tank.usable()) asked_ = false;  // nothing is inferred from the last good value
   if (in.tank.usable()) {
+    const bool low = in.tank.lowest() <= rules_.stop_level;
+    const bool high = in.tank.highest() >= rules_.stop_level;
     if (fills ? in.tank.highest() <= rules_.start_level : in.tank.lowest() >= rules_.start_level)
       asked_ = true;
-    if (fills ? in.tank.highest() >= rules_.stop_level : in.tank.lowest() <= rules_.stop_level)
-      asked_ = false;
+    if (fills ? high : low) asked_ = false;
+  } else {
+    asked_ = false;  // nothing is inferred from the last good value
   }
   const std::optional<Level> suction = fills ? in.source : std::optional{in.tank};
-  if (rules_.source_below && suction && suction->usable()) {
-    if (suction->lowest() < *rules_.source_below) suction_earned_ = false;
-    if (suction->lowest() >= rules_.source_clear.value_or(*rules_.source_below)) suction_earned_ = true;
-  }
-  const bool reads_as_ordered = in.contact.on && *in.contact.on == was_on_ &&
-                                in.contact.at >= changed_.value_or(in.contact.at) &&
-                                in.now - in.contact.at <= rules_.contact_within;
-  if (reads_as_ordered) unconfirmed_since_.reset();
-  if (!reads_as_ordered && !unconfirmed_since_) unconfirmed_since_ = in.now;
-  const bool follows = !in.feedback || !in.feedback->on || *in.feedback->on == was_on_ || !reads_as_ordered ||
-                       !rules_.feedback;
-  if (follows) not_following_since_.reset();
-  if (!follows && !not_following_since_) not_following_since_ = in.now;
+  if (!rules_.source_below || !suction || !suction->usable()) return;
+  if (suction->lowest() < *rules_.source_below) suction_earned_ = false;
+  if (suction->lowest() >= rules_.source_clear.value_or(*rules_.source_below)) suction_earned_ = true;
+}
+
+inline void PumpWatch::observe_motor(const stillwell::PumpInputs& in) {
+  const bool is_read = in.contact.on && in.contact.at >= changed_.value_or(in.contact.at) &&
+                       in.now - in.contact.at <= rules_.contact_within;
+  const bool confirmed = is_read && *in.contact.on == was_on_;
+  keep_since(unconfirmed_since_, !confirmed, in.now);
+  const bool is_seen = rules_.feedback && in.feedback && in.feedback->on;
+  keep_since(not_following_since_, confirmed && is_seen && *in.feedback->on != was_on_, in.now);
+}
+
+/// The instant since which a condition has held without a break.
+inline void PumpWatch::keep_since(std::optional<Instant>& since, bool holds, Instant now) {
+  if (!holds) since.reset();
+  if (holds && !since) since = now;
 }
 
 /// Of a pump that is ordered on after this scan.
@@ -213,7 +221,9 @@ inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::
 inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,
                                    const stillwell::PumpOutcome& out) {
   using namespace stillwell;
-  observe(in);
+  if (!began_) began_ = in.now;
+  observe_levels(in);
+  observe_motor(in);
   const bool on = out.order == Order::on;
   for (const PumpEvent& event : out.events)
     if (event.kind == PumpEvent::Kind::lock_out) locked_ = true;

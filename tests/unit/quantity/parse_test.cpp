@@ -54,51 +54,50 @@ const std::vector<Kind> kKinds{
 }  // namespace
 
 TEST_CASE("units: every unit is read with and without a space before it", "[quantity][table]") {
+  const std::vector<std::pair<std::string, double>> numbers{
+      {"2.5", 2.5}, {"-3", -3.0}, {"0", 0.0}, {"1e2", 100.0}};
   for (const Kind& kind : kKinds) {
     for (const auto& [unit, worth] : kind.units) {
-      for (const std::string space : {"", " "}) {
-        INFO(kind.name << ": '2.5" << space << unit << "'");
-        const auto parsed = kind.parse("2.5" + space + unit);
-        REQUIRE(parsed.ok());
-        CHECK(*parsed == Approx(2.5 * worth).epsilon(1e-15));
-        REQUIRE(kind.parse("-3" + space + unit).ok());
-        CHECK(*kind.parse("-3" + space + unit) == Approx(-3.0 * worth).epsilon(1e-15));
-        CHECK(*kind.parse("0" + space + unit) == 0.0);
-        CHECK(*kind.parse("1e2" + space + unit) == Approx(100.0 * worth).epsilon(1e-15));
+      for (const auto& [number, value] : numbers) {
+        for (const auto* space : {"", " "}) {
+          std::string text = number;
+          text.append(space).append(unit);
+          INFO(kind.name << ": '" << text << "'");
+          const auto parsed = kind.parse(text);
+          REQUIRE(parsed.ok());
+          CHECK(*parsed == Approx(value * worth).epsilon(1e-15));
+        }
       }
     }
   }
 }
 
 TEST_CASE("units: what is not a finite number and one known unit is refused", "[quantity][table]") {
+  // Around a unit that would do; and whole texts.
+  const std::vector<std::pair<std::string, std::string>> around{
+      {"", ""},  // a bare unit
+      {"nan ", ""},
+      {"inf ", ""},  //
+      {"-inf", ""},
+      {"1e400 ", ""},  // past a double
+      {"1e-400 ", ""},
+      {"2.4 ", " x"},  //
+      {"2.4 ", " "},
+      {"2.4 ", "x"},  //
+      {"2.4  ", ""},
+      {"2.4\t", ""},  // two spaces, a tab
+      {" 2.4 ", ""},
+      {"1,5 ", ""},  // a decimal comma
+      {"1.2.3 ", ""},
+      {"0x10 ", ""},  //
+      {"--1 ", ""},
+      {"one ", ""},  //
+      {std::string("2.4 ") + '\0', ""},
+  };
   for (const Kind& kind : kKinds) {
-    const std::string& unit = kind.units.front().first;
-    const std::vector<std::string> wrong{
-        "",
-        " ",
-        "2.4",          // a bare number
-        "2.4 ",         //
-        unit,           // a bare unit
-        "2.4 furlong",  // an unknown unit
-        "2.4 " + kind.foreign,
-        "nan " + unit,
-        "inf " + unit,
-        "-inf" + unit,
-        "1e400 " + unit,  // past a double
-        "1e-400 " + unit,
-        "2.4 " + unit + " x",
-        "2.4 " + unit + " ",
-        "2.4 " + unit + unit,
-        "2.4  " + unit,  // two spaces
-        "2.4\t" + unit,
-        " 2.4 " + unit,
-        "1,5 " + unit,  // a decimal comma
-        "1.2.3 " + unit,
-        "0x10 " + unit,
-        "--1 " + unit,
-        "one " + unit,
-        std::string("2.4 ") + '\0' + unit,
-    };
+    std::vector<std::string> wrong{"", " ", "2.4", "2.4 ", "2.4 furlong", "2.4 " + kind.foreign};
+    for (const auto& [before, after] : around)
+      wrong.push_back(std::string{before}.append(kind.units.back().first).append(after));
     for (const std::string& text : wrong) {
       INFO(kind.name << ": '" << text << "'");
       const auto parsed = kind.parse(text);

@@ -141,10 +141,10 @@ TEST_CASE("durations: no printed form says less than the time has seconds", "[qu
 
 TEST_CASE("stamps: RFC 3339 in UTC with milliseconds", "[quantity][table]") {
   using namespace std::chrono;
-  const auto day = [](int y, unsigned m, unsigned d) { return sys_days{year{y} / month{m} / d}; };
-  CHECK(to_text(Stamp{day(2026, 3, 1) + 4h + 12min + 7s + 250ms}) == "2026-03-01T04:12:07.250Z");
-  CHECK(to_text(Stamp{day(1970, 1, 1)}) == "1970-01-01T00:00:00.000Z");
-  CHECK(to_text(Stamp{day(1970, 1, 1) - 1ms}) == "1969-12-31T23:59:59.999Z");
-  CHECK(to_text(Stamp{day(2024, 2, 29) + 23h + 59min + 59s + 999ms}) == "2024-02-29T23:59:59.999Z");
-  CHECK(to_text(Stamp{day(2100, 3, 1)}) == "2100-03-01T00:00:00.000Z");  // 2100 is no leap year
+  const auto at = [](int y, unsigned m, unsigned d) { return sys_days{year{y} / month{m} / day{d}}; };
+  CHECK(to_text(Stamp{at(2026, 3, 1) + 4h + 12min + 7s + 250ms}) == "2026-03-01T04:12:07.250Z");
+  CHECK(to_text(Stamp{at(1970, 1, 1)}) == "1970-01-01T00:00:00.000Z");
+  CHECK(to_text(Stamp{at(1970, 1, 1) - 1ms}) == "1969-12-31T23:59:59.999Z");
+  CHECK(to_text(Stamp{at(2024, 2, 29) + 23h + 59min + 59s + 999ms}) == "2024-02-29T23:59:59.999Z");
+  CHECK(to_text(Stamp{at(2100, 3, 1)}) == "2100-03-01T00:00:00.000Z");  // 2100 is no leap year
 }

@@ -78,8 +78,8 @@ std::string all_of(const Outcome& outcome) {
 void stir(Dice& dice, SiteBench& bench) {
   for (double& level : bench.levels)
     level = std::clamp(level + dice.between(-0.1, 0.1), -0.3, 2.6);
-  for (std::size_t gauge = 0; gauge < bench.silent.size(); ++gauge)
-    if (dice.one_in(40)) bench.silent[gauge] = !bench.silent[gauge];
+  for (auto silent : bench.silent)  // of a vector<bool>: each stands for its place
+    if (dice.one_in(40)) silent = !silent;
   if (!dice.one_in(25)) return;
   const std::vector<Command> commands{{1, CommandKind::acknowledge, "all", ""},
                                       {2, CommandKind::mode, "lift", dice.one_in(3) ? "off" : "auto"},
