@@ -46,7 +46,7 @@ void print_text(const std::filesystem::path& file, const config::Loaded& loaded,
   for (const config::Problem& problem : loaded.problems)
     err << problem.to_text() << "\n";
   if (!loaded.configuration) {
-    err << counted(loaded.problems.size(), "error") << " in " << file.string() << "\n";
+    err << file.string() << " is refused; mend what is told above\n";
     return;
   }
   for (const config::Finding& finding : findings) {

@@ -13,7 +13,8 @@
 namespace stillwell::config {
 namespace {
 
-constexpr std::size_t kDeepest = 16;  // the grammar needs six
+constexpr std::size_t kDeepest = 16;     // the grammar needs six
+constexpr std::size_t kMostKeys = 1000;  // of one map; no serial line carries as many things
 
 /// yaml-cpp counts from 0.
 Place place_of(const YAML::Mark& mark) {
@@ -146,6 +147,9 @@ class TreeBuilder final : public YAML::EventHandler {
     if (const Entry* first = top.item.find(top.pending->key)) {
       problems_.add(top.pending->place, path(),
                     "duplicate key; it already stands in line " + std::to_string(first->place.line));
+    } else if (top.item.entries.size() == kMostKeys) {
+      if (!too_many_) tell(top.pending->place, "more than " + std::to_string(kMostKeys) + " keys in one map");
+      too_many_ = true;
     } else {
       top.pending->value = std::move(value);
       top.item.entries.push_back(std::move(*top.pending));
@@ -157,6 +161,7 @@ class TreeBuilder final : public YAML::EventHandler {
   Item root_;
   std::vector<Open> open_;
   bool too_deep_ = false;
+  bool too_many_ = false;
 };
 
 /// Says where the parser's next document would begin.

@@ -89,6 +89,14 @@ TEST_CASE("document: too large, too deep and too many are bounded", "[config][ya
   REQUIRE(deep.size() == 1);
   CHECK(deep[0].text.find("deeper") != std::string::npos);
   CHECK_FALSE(problems_of(std::string(100'000, '[')).empty());
+
+  std::string many;
+  for (int i = 0; i < 1002; ++i)
+    many += "k" + std::to_string(i) + ": 1\n";
+  const auto keys = problems_of(many);
+  REQUIRE(keys.size() == 1);
+  CHECK(keys[0].line == 1001);
+  CHECK(keys[0].text.find("more than 1000 keys") != std::string::npos);
 }
 
 TEST_CASE("document: keys keep their order and their places", "[config][yaml]") {
