@@ -149,16 +149,17 @@ int watch_as_text(const StatusOptions& options, Look last, std::ostream& out, st
   return kDone;
 }
 
-bool is_set(const char* name) {
+/// Empty when it is not set, as NO_COLOR and locale(7) mean it.
+std::string environment(const char* name) {
   const char* const value = std::getenv(name);
-  return value != nullptr && *value != '\0';
+  return value == nullptr ? std::string{} : std::string{value};
 }
 
 /// The first of these that is set decides (locale(7)).
 bool says_utf8() {
   for (const char* name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
-    if (!is_set(name)) continue;
-    std::string value{std::getenv(name)};
+    std::string value = environment(name);
+    if (value.empty()) continue;
     std::transform(value.begin(), value.end(), value.begin(),
                    [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
     return value.find("utf-8") != std::string::npos || value.find("utf8") != std::string::npos;
@@ -170,8 +171,9 @@ bool says_utf8() {
 
 Terminal terminal_of_stdout() {
   const bool interactive = ::isatty(STDOUT_FILENO) == 1;
-  const bool dumb = !is_set("TERM") || std::string_view{std::getenv("TERM")} == "dumb";
-  return {interactive && !dumb, interactive && !dumb && !is_set("NO_COLOR"), says_utf8()};
+  const auto term = environment("TERM");
+  const bool draws = interactive && !term.empty() && term != "dumb";
+  return {draws, draws && environment("NO_COLOR").empty(), says_utf8()};
 }
 
 int status(const StatusOptions& options, std::ostream& out, std::ostream& err) {

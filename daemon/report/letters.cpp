@@ -25,6 +25,18 @@ constexpr std::array kWeightless{Range{0x0300, 0x036F}, Range{0x0483, 0x0489}, R
                                  Range{0x2028, 0x202E}, Range{0x2060, 0x206F}, Range{0x20D0, 0x20FF},
                                  Range{0xFE00, 0xFE0F}, Range{0xFE20, 0xFE2F}, Range{0xFEFF, 0xFEFF}};
 
+struct StandIn {
+  char32_t sign;
+  char ascii;
+};
+constexpr std::array kStandIns{
+    StandIn{U'│', '|'}, StandIn{U'─', '-'}, StandIn{U'╰', '\''}, StandIn{U'╯', '\''}, StandIn{U'█', '#'},
+    StandIn{U'▁', '_'}, StandIn{U'▂', '_'}, StandIn{U'▃', '_'},  StandIn{U'▄', '='},  StandIn{U'▅', '='},
+    StandIn{U'▆', '='}, StandIn{U'▇', '#'}, StandIn{U'▏', ' '},  StandIn{U'▎', ' '},  StandIn{U'▍', ' '},
+    StandIn{U'▌', '='}, StandIn{U'▋', '='}, StandIn{U'▊', '='},  StandIn{U'▉', '#'},  StandIn{U'░', ':'},
+    StandIn{U'●', '*'}, StandIn{U'○', 'o'}, StandIn{U'◐', '+'},  StandIn{U'◌', '.'},  StandIn{U'▲', '!'},
+    StandIn{U'✕', 'X'}, StandIn{U'·', '-'}, StandIn{U'…', '~'}};
+
 template <std::size_t N>
 bool is_in(const std::array<Range, N>& ranges, char32_t code) {
   return std::any_of(ranges.begin(), ranges.end(),
@@ -80,37 +92,9 @@ std::vector<Letter> letters_of(std::string_view text) {
 
 char ascii_for(char32_t code) {
   if (code < 0x7F) return static_cast<char>(code);
-  switch (code) {
-    case U'│': return '|';
-    case U'─': return '-';
-    case U'╰': return '\'';
-    case U'╯': return '\'';
-    case U'█': return '#';
-    case U'▁': return '_';
-    case U'▂': return '_';
-    case U'▃': return '_';
-    case U'▄': return '=';
-    case U'▅': return '=';
-    case U'▆': return '=';
-    case U'▇': return '#';
-    case U'▏': return ' ';
-    case U'▎': return ' ';
-    case U'▍': return ' ';
-    case U'▌': return '=';
-    case U'▋': return '=';
-    case U'▊': return '=';
-    case U'▉': return '#';
-    case U'░': return ':';
-    case U'●': return '*';
-    case U'○': return 'o';
-    case U'◐': return '+';
-    case U'◌': return '.';
-    case U'▲': return '!';
-    case U'✕': return 'X';
-    case U'·': return '-';
-    case U'…': return '~';
-    default: return '?';
-  }
+  const auto* const found = std::find_if(kStandIns.begin(), kStandIns.end(),
+                                         [code](const StandIn& each) { return each.sign == code; });
+  return found == kStandIns.end() ? '?' : found->ascii;
 }
 
 }  // namespace stillwell::report

@@ -17,7 +17,7 @@ constexpr auto kUptimeStep = std::chrono::seconds{30};
 // How finely values are published. A sensor's noise below this is nobody's news.
 constexpr int kLevelDecimals = 3;
 constexpr int kPercentDecimals = 1;
-constexpr Litres kWholeLitresFrom{1000.0};
+constexpr double kWholeLitresFrom = 1000.0;
 constexpr int kHoursDecimals = 2;
 
 Value number(double value, int decimals) {
@@ -29,7 +29,7 @@ Value number(double value, int decimals) {
 Value litres(const TankView& tank, Litres Contents::*which) {
   if (!tank.contents) return {};
   const auto value = (*tank.contents).*which;
-  return number(value.value(), tank.contents->volume >= kWholeLitresFrom ? 0 : 1);
+  return number(value.value(), tank.contents->volume.value() >= kWholeLitresFrom ? 0 : 1);
 }
 
 Value yes_no(bool value) {

@@ -19,11 +19,11 @@ template <class Source>
 struct Property {
   std::string_view id;
   std::string_view name;
-  Datatype datatype;
+  Datatype datatype = Datatype::string;
   std::string_view unit;  ///< empty: none
   std::string format;     ///< enumeration: the words, by commas; otherwise empty
   /// As published; empty while there is none, so that the last one stays (nothing is invented).
-  std::optional<std::string> (*value)(const Source&);
+  std::optional<std::string> (*value)(const Source&) = nullptr;
 };
 
 /// A node: the properties of a kind of device, under one name.
