@@ -38,9 +38,11 @@ Instant ModbusThread::turn(Instant now) {
 bool ModbusThread::work(Instant now) {
   using Served = ModbusContacts::Served;
   if (contacts_.serve(now, true) != Served::nothing) return true;
-  if (owes_a_poll_ && polls_.serve(now)) {
-    owes_a_poll_ = false;
-    return true;
+  if (owes_a_poll_ && polls_.is_due(now)) {
+    // While the line keeps silent after a lost reply the poll waits, and so does every other write: otherwise
+    // each of them, lost in its turn, would make the silence start anew.
+    owes_a_poll_ = !polls_.serve(now);
+    return !owes_a_poll_;
   }
   const Served served = contacts_.serve(now, false);
   if (served != Served::nothing) {

@@ -20,6 +20,7 @@ class ModbusPolls {
 
   /// Serves one poll. False when none is due, or when the line must keep silent.
   bool serve(Instant now);
+  [[nodiscard]] bool is_due(Instant now) const { return schedule_.next(now).has_value(); }
   [[nodiscard]] std::optional<Instant> wake() const;
 
   /// The line is gone: every reading has failed.

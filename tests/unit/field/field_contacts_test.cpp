@@ -1,63 +1,28 @@
 // Contacts on a Modbus line, through the whole field: what is written, what is read back, and what is
 // believed.
 
-#include "stillwell/field/clock.hpp"
-#include "stillwell/field/field.hpp"
-
 #include <algorithm>
 #include <filesystem>
 #include <memory>
 
 #include "support/catch.hpp"
-#include "support/field_bench.hpp"
-#include "support/modbus_module.hpp"
-#include "support/process.hpp"
-#include "support/pty_peer.hpp"
+#include "support/contact_bench.hpp"
 
 using namespace stillwell;
 using namespace stillwell::field;
 using namespace std::chrono_literals;
 using support::Bytes;
+using support::contact;
+using support::drive_until;
 using support::eventually;
+using support::is_write;
+using support::writes_of;
+using Bench = support::ContactBench;
 
 namespace {
 
-constexpr int kStation = 10;
-constexpr int kCoil = 2;
-
-struct Bench {
-  support::ModbusModule module{kStation};
-  support::PtyPeer peer{[this](const Bytes& request) { return module.serve(request); }};
-  config::Wiring wiring;
-
-  explicit Bench(Duration timeout = 1s) {
-    wiring.lines = {support::bench_line(peer.path(), timeout)};
-    wiring.contacts = {support::bench_contact(kStation, kCoil)};
-    wiring.scan = 1s;
-  }
-};
-
-std::optional<bool> contact(const Field& field) {
-  return field.latest().contacts.at(0).on;
-}
-
-/// Drives again and again, as the scan does, until the condition holds.
-template <class Condition>
-bool drive_until(Field& field, Order order, Condition&& condition) {
-  return eventually([&] {
-    field.drive({order}, now());
-    return condition();
-  });
-}
-
-bool is_write(const Bytes& request) {
-  return request[1] == 5;
-}
-
-int writes_of(const std::vector<Bytes>& requests, bool on) {
-  const auto fits = [&](const Bytes& request) { return request[1] == 5 && (request[4] == 0xFF) == on; };
-  return static_cast<int>(std::count_if(requests.begin(), requests.end(), fits));
-}
+constexpr int kStation = Bench::kStation;
+constexpr int kCoil = Bench::kCoil;
 
 }  // namespace
 
@@ -170,41 +135,6 @@ TEST_CASE("contact: a module that allows one size of read only is confirmed all 
   REQUIRE(eventually([&] { return contact(field) == false; }));
   REQUIRE(drive_until(field, Order::on, [&] { return contact(field) == true; }));
   CHECK(bench.module.bit(1, kCoil));
-}
-
-TEST_CASE("contact: an off overtakes everything else on its line", "[field][contact]") {
-  Bench bench;
-  for (int address = 0; address < 40; ++address)
-    bench.wiring.gauges.push_back(support::bench_gauge(kStation, address, 1ms));  // never idle
-  Field field{bench.wiring, {}};
-  field.start();
-  REQUIRE(eventually([&] { return contact(field) == false; }));
-  REQUIRE(drive_until(field, Order::on, [&] { return contact(field) == true; }));
-  const int offs = writes_of(bench.peer.requests(), false);
-  field.drive({Order::off}, now());
-  const auto told_at = bench.peer.requests().size();
-  REQUIRE(eventually([&] { return writes_of(bench.peer.requests(), false) > offs; }));
-  const auto requests = bench.peer.requests();
-  std::size_t others = 0;
-  for (std::size_t n = told_at; n < requests.size() && !is_write(requests[n]); ++n)
-    ++others;
-  CHECK(others <= 2);  // what was under way, and a read-back of two that had begun
-}
-
-TEST_CASE("contact: a dead relay module does not keep the gauges of its line from being read",
-          "[field][contact]") {
-  Bench bench{60ms};
-  support::ModbusModule sensor{1};
-  bench.module.be_silent(true);
-  bench.peer.follow([&](const Bytes& request) {
-    return request[0] == 1 ? sensor.serve(request) : bench.module.serve(request);
-  });
-  bench.wiring.contacts.push_back(support::bench_contact(kStation, kCoil + 1));
-  bench.wiring.gauges = {support::bench_gauge(1, 0, 20ms)};
-  Field field{bench.wiring, {}};
-  field.start();
-  REQUIRE(eventually([&] { return bench.module.served() >= 8; }));
-  CHECK(sensor.served() >= 5);
 }
 
 TEST_CASE("contact: the drop-out timer is wound up before the coil and while it is on", "[field][contact]") {

@@ -154,31 +154,6 @@ TEST_CASE("field: a station that is one reply behind for good is never believed"
   CHECK(believed == 0);
 }
 
-TEST_CASE("field: a silent station keeps nobody from being read", "[field][modbus]") {
-  support::ModbusModule well{1};
-  support::ModbusModule dead{2};
-  dead.be_silent(true);
-  support::PtyPeer peer{
-      [&](const Bytes& request) { return request[0] == 1 ? well.serve(request) : dead.serve(request); }};
-  config::Wiring wiring = wiring_on(peer.path(), 50ms);
-  wiring.gauges = {support::bench_gauge(2, 0, kEvery), support::bench_gauge(1, 0, kEvery),
-                   support::bench_gauge(2, 1, kEvery)};
-  Field field{wiring, {}};
-  field.start();
-  REQUIRE(eventually([&] { return dead.served() >= 8; }));  // it is known to be silent by now
-  const int before = well.served();
-  const int probes = dead.served();
-  REQUIRE(eventually([&] { return dead.served() >= probes + 2; }));
-  CHECK(well.served() - before >= 10);
-  CHECK(value(field, 1).has_value());
-  for (const std::size_t gauge : {0U, 2U}) {
-    CHECK_FALSE(value(field, gauge).has_value());
-    CHECK(field.latest().gauges.at(gauge).fault == Reason::no_answer);
-  }
-  dead.be_silent(false);
-  CHECK(eventually([&] { return value(field, 0).has_value() && value(field, 2).has_value(); }));
-}
-
 TEST_CASE("field: an exception costs its own reading only, and says that the station is well",
           "[field][modbus]") {
   support::ModbusModule module{1};

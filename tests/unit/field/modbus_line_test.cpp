@@ -10,6 +10,9 @@
 #include "support/modbus_module.hpp"
 #include "support/process.hpp"
 #include "support/pty_peer.hpp"
+#include <fcntl.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
 
 using namespace stillwell;
 using namespace stillwell::field;
@@ -39,6 +42,16 @@ Bytes word_reply(std::uint16_t word) {
       {kStation, 4, 2, static_cast<std::uint8_t>(word >> 8), static_cast<std::uint8_t>(word & 0xFF)});
 }
 
+/// Whether the system keeps others (but root, which may look) from opening the port.
+bool is_exclusive(const std::string& port) {
+  const int descriptor = ::open(port.c_str(), O_RDWR | O_NOCTTY);
+  if (descriptor < 0) return true;
+  int exclusive = 0;
+  ::ioctl(descriptor, TIOCGEXCL, &exclusive);
+  ::close(descriptor);
+  return exclusive != 0;
+}
+
 struct Bench {
   explicit Bench(support::PtyPeer::Script script, Duration timeout = kTimeout)
       : peer{std::move(script)}, line{line_on(peer.path(), timeout)} {
@@ -63,6 +76,19 @@ TEST_CASE("modbus line: silence ends at the timeout", "[field][modbus]") {
   CHECK(now() - began >= kTimeout);
   CHECK(bench.line.ready_at() >= began + 2 * kTimeout);
   CHECK(bench.line.is_open());
+}
+
+TEST_CASE("modbus line: between two questions it keeps its gap", "[field][modbus]") {
+  const support::PtyPeer peer{[](const Bytes&) { return Bursts{{word_reply(1)}}; }};
+  config::LineWiring slow = line_on(peer.path(), 2s);
+  slow.quiet = 50ms;
+  ModbusLine line{slow};
+  REQUIRE_FALSE(line.open().has_value());
+  const Span span{.table = Table::input, .address = 0, .count = 1};
+  const Instant began = now();
+  for (int n = 0; n < 4; ++n)
+    REQUIRE(line.read(kStation, span).status == ReplyStatus::answered);
+  CHECK(now() - began >= 3 * slow.quiet);
 }
 
 TEST_CASE("modbus line: a dripping station cannot hold the line", "[field][modbus]") {
@@ -188,7 +214,9 @@ TEST_CASE("modbus line: a port belongs to one line at a time", "[field][modbus]"
   REQUIRE(refused.has_value());
   CHECK_FALSE(second.is_open());
   CHECK(bench.read().status == ReplyStatus::answered);  // the first one is none the worse
+  CHECK(is_exclusive(bench.peer.path()));
   bench.line.close();
+  CHECK_FALSE(is_exclusive(bench.peer.path()));
   CHECK_FALSE(second.open().has_value());
 }
 
