@@ -128,9 +128,8 @@ class MqttClient::Impl : public mqtt::iaction_listener {
   Delivery publish(const Message& message, const std::function<bool()>& give_up) {
     try {
       const auto until = std::chrono::steady_clock::now() + kAnswerWithin;
-      const auto token =
-          client_.publish(mqtt::message::create(message.topic, message.payload, kQos, message.retained));
-      while (!token->wait_for(kLook)) {
+      token_ = client_.publish(mqtt::message::create(message.topic, message.payload, kQos, message.retained));
+      while (!token_->wait_for(kLook)) {
         if (give_up() || std::chrono::steady_clock::now() > until) return Delivery::late;
       }
       return Delivery::acknowledged;
@@ -143,7 +142,10 @@ class MqttClient::Impl : public mqtt::iaction_listener {
   }
 
   void disconnect() {
-    guarded([this] { client_.disconnect(kGoodbyeWithin)->wait_for(2 * kGoodbyeWithin); });
+    guarded([this] {
+      token_ = client_.disconnect(kGoodbyeWithin);
+      token_->wait_for(2 * kGoodbyeWithin);
+    });
   }
 
  private:
@@ -182,7 +184,9 @@ class MqttClient::Impl : public mqtt::iaction_listener {
 
   MqttSignals signals_;
   mqtt::connect_options options_;  // lives as long as the client: copies lose the properties (version 1.2.0)
-  mqtt::async_client client_;      // last, so that it goes first and no callback finds the rest gone
+  /// Kept until the next one: when the wait ends, the library's thread may still be about to notify it.
+  mqtt::token_ptr token_;
+  mqtt::async_client client_;  // last, so that it goes first and no callback finds the rest gone
 };
 
 MqttClient::MqttClient(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals)

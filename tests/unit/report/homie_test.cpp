@@ -35,6 +35,7 @@ std::size_t place_of(const std::vector<Message>& messages, const std::string& to
 
 std::vector<std::string> topics_of(const std::vector<Message>& messages) {
   std::vector<std::string> topics;
+  topics.reserve(messages.size());
   for (const auto& message : messages)
     topics.push_back(message.topic);
   return topics;
@@ -92,7 +93,9 @@ TEST_CASE("homie: descriptions are legal and every value fits its property", "[r
     require_legal_description(description, device == "orchard");
     for (const auto& [node_id, node] : description["nodes"].items()) {
       for (const auto& [id, property] : node["properties"].items()) {
-        const auto payload = payload_of(messages, "homie/5/" + device + "/" + node_id + "/" + id);
+        const auto topic =
+            std::string{"homie/5/"}.append(device).append("/").append(node_id).append("/").append(id);
+        const auto payload = payload_of(messages, topic);
         INFO(id << " = " << payload);
         CHECK(is_legal(payload, property));
         ++values;

@@ -206,8 +206,10 @@ TEST_CASE("mqtt: a clean end says disconnected, with the last values and without
 }
 
 TEST_CASE("mqtt: the part of the test for the last will that is killed", "[.][victim]") {
+  const char* const port = std::getenv("STILLWELL_TEST_PORT");
+  REQUIRE(port != nullptr);
   Site site;
-  Mqtt mqtt{site.model, to(std::atoi(std::getenv("STILLWELL_TEST_PORT"))), "0.1.0", site.heard.say()};
+  Mqtt mqtt{site.model, to(std::stoi(port)), "0.1.0", site.heard.say()};
   mqtt.show(support::calm_view(site.model));
   eventually([] { return false; });  // until it is killed
 }

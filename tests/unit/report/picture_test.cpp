@@ -111,7 +111,7 @@ TEST_CASE("picture: without colour there is no escape, even from a name", "[repo
     CHECK(text.find('\x1b') == std::string::npos);
     CHECK(text.find('\r') == std::string::npos);
     CHECK(text.find('\t') == std::string::npos);
-    CHECK(text.find("\x7f") == std::string::npos);
+    CHECK(text.find('\x7f') == std::string::npos);
   }
 }
 

@@ -20,6 +20,7 @@
 using namespace stillwell;
 using namespace stillwell::report;
 using namespace std::chrono_literals;
+using namespace std::string_literals;
 using nlohmann::json;
 using support::TemporaryDirectory;
 
@@ -100,7 +101,7 @@ TEST_CASE("socket: garbage is refused and the next request still answered", "[re
   const TemporaryDirectory run;
   const Socket socket{run.file("s"), plain_handlers()};
   const auto connection = connected(run.file("s"));
-  REQUIRE(write_all(connection.get(), std::string("\0\xff not json\n\n{\"do\":\"status\"}\n", 32), soon()));
+  REQUIRE(write_all(connection.get(), "\0\xff not json\n\n{\"do\":\"status\"}\n"s, soon()));
   LineReader reader{connection.get(), 1000};
   std::string line;
   for (int i = 0; i < 2; ++i) {
