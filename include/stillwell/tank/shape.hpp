@@ -4,6 +4,7 @@
 #include "stillwell/quantity/quantity.hpp"
 
 #include <memory>
+#include <optional>
 
 namespace stillwell {
 
@@ -18,8 +19,11 @@ class Shape {
   [[nodiscard]] virtual Litres volume(Metres depth) const = 0;
   /// The inverse: the depth at which the contents are reached.
   [[nodiscard]] virtual Metres depth(Litres volume) const = 0;
-  /// Area of the water's surface, dV/dh.
+  /// Area of the water's surface, dV/dh. Where it jumps (a step in the wall), the side from below; at depth
+  /// zero the floor; above a shape's own top none.
   [[nodiscard]] virtual SquareMetres surface(Metres depth) const = 0;
+  /// The depth at which it is full, for a shape that has a top of its own.
+  [[nodiscard]] virtual std::optional<Metres> height() const { return std::nullopt; }
 };
 
 using ShapePtr =
