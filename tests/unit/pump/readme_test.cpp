@@ -1,0 +1,29 @@
+// The README tells users the causes; it is checked against the rows that the interlock reads.
+
+#include "stillwell/pump/causes.hpp"
+
+#include <string>
+
+#include "support/catch.hpp"
+#include "support/process.hpp"
+
+using namespace stillwell;
+
+TEST_CASE("readme: its table of causes is the one that the pumps obey", "[pump][docs]") {
+  const std::string readme = support::read_file(STILLWELL_SOURCE_DIR "/README.md");
+  REQUIRE_FALSE(readme.empty());
+  for (const CauseRow& row : cause_table()) {
+    const std::string returns = row.returns == Returns::by_itself ? "by itself" : "by a person";
+    const std::string line = "| `" + std::string(row.word) + "` | " + std::string(row.text) + " | " +
+                             std::string(to_word(row.verdict)) + ", " + returns + " |";
+    INFO(line);
+    CHECK(readme.find(line) != std::string::npos);
+  }
+}
+
+TEST_CASE("readme: its first configuration is the shipped one", "[config][docs]") {
+  const std::string readme = support::read_file(STILLWELL_SOURCE_DIR "/README.md");
+  const std::string first = support::read_file(STILLWELL_SOURCE_DIR "/config/first-tank.yaml");
+  REQUIRE_FALSE(first.empty());
+  CHECK(readme.find(first) != std::string::npos);
+}
