@@ -79,7 +79,7 @@ if [ "$mode" != --quick ]; then
   check format format_is_clean
   check tidy tidy_is_clean
   suite address Debug address,undefined
-  TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread Debug thread -R 'test_(field|report|service|e2e)'
+  TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread Debug thread -R 'test_(field|report|orchard|service|e2e)'
 fi
 
 echo "$passed passed, $failed failed"
