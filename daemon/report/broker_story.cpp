@@ -28,8 +28,15 @@ void BrokerStory::misconfigured(const std::string& why) {
 void BrokerStory::trouble(const char* cause, const std::string& why) {
   const auto tell = outage_.trouble(cause, std::chrono::steady_clock::now());
   const std::string text = broker_ + why + " Pumps and alarms go on without it.";
-  if (tell.log) spdlog::warn("{}", text);
+  if (!tell.log) return;
+  spdlog::warn("{}", text);
+  last_cause_ = cause;
+  last_text_ = text;
   if (tell.journal) say(cause, text);
+}
+
+void BrokerStory::look() {
+  if (outage_.is_overdue(std::chrono::steady_clock::now())) say(last_cause_, last_text_);
 }
 
 void BrokerStory::announced() {

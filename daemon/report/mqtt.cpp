@@ -76,6 +76,7 @@ class Mqtt::Impl {
       }
       wait_for_news();
       take_notes();
+      story_.look();
       if (client_) turn();
     }
     close();

@@ -19,6 +19,7 @@ class BrokerStory {
   void refused();                              ///< the broker is there and will not have us
   void misconfigured(const std::string& why);  ///< a file or variable of ours cannot be used
   void announced();                            ///< connected, and everything was published
+  void look();                                 ///< now and then while away: a long outage must be told
   void dropped(std::uint64_t events);
   void denied(const std::string& topic);  ///< by the broker's access list; once for each connection
 
@@ -31,6 +32,8 @@ class BrokerStory {
   std::string user_;
   std::function<void(Event)> say_;
   Outage outage_;
+  std::string last_cause_;
+  std::string last_text_;
   bool said_denied_ = false;
 };
 

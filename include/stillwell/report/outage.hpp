@@ -21,10 +21,17 @@ class Outage {
   };
 
   Tell trouble(const std::string& cause, Time now) {
+    if (causes_.empty()) began_ = now;
     if (!causes_.insert(cause).second) return {};
     const bool flaps = well_since_ && now - *well_since_ < kQuiet;
     told_ = told_ || !flaps;
     return {true, !flaps};
+  }
+  /// True once, when what looked like a flap turned out to be a long outage.
+  bool is_overdue(Time now) {
+    if (causes_.empty() || told_ || now - began_ < kQuiet) return false;
+    told_ = true;
+    return true;
   }
   Tell well(Time now) {
     const bool first = !well_since_;
@@ -37,6 +44,7 @@ class Outage {
 
  private:
   std::set<std::string> causes_;  ///< of the present outage, already told
+  Time began_{};                  ///< the present outage
   std::optional<Time> well_since_;
   bool told_ = false;  ///< the journal knows of the present outage
 };

@@ -37,6 +37,18 @@ TEST_CASE("outage: a connection that flaps goes to the log and not to the journa
   CHECK(outage.well(now + 61s).journal);
 }
 
+TEST_CASE("outage: one that begins like a flap and lasts is told after all, once", "[report][mqtt]") {
+  Outage outage;
+  const Outage::Time now{};
+  outage.well(now);
+  CHECK_FALSE(outage.trouble("broker-away", now + 5s).journal);
+  CHECK_FALSE(outage.is_overdue(now + 64s));
+  CHECK(outage.is_overdue(now + 65s));
+  CHECK_FALSE(outage.is_overdue(now + 200s));
+  CHECK(outage.well(now + 300s).journal);
+  CHECK_FALSE(outage.is_overdue(now + 400s));
+}
+
 TEST_CASE("outbox: letters leave in order and only when they arrived", "[report][mqtt]") {
   Outbox box{3};
   CHECK(box.empty());
