@@ -163,7 +163,7 @@ TEST_CASE("journal: a state directory that cannot be one is refused with its nam
   const TemporaryDirectory state;
   support::write_file(state.file("occupied"), "a file");
   CHECK_THROWS_WITH((Journal{{.directory = state.file("occupied")}}),
-                    Catch::StartsWith("the state directory " + state.file("occupied")));
+                    Catch::Matchers::StartsWith("the state directory " + state.file("occupied")));
   CHECK_THROWS_WITH((Journal{{.directory = state.file("occupied/below")}}),
-                    Catch::StartsWith("the state directory "));
+                    Catch::Matchers::StartsWith("the state directory "));
 }

@@ -118,7 +118,7 @@ TEST_CASE("report: a place that cannot be used is refused before anything starts
   support::write_file(run.file("occupied"), "a file");
   const auto site = configuration();
   CHECK_THROWS_WITH((Report{site, {.state_directory = run.file("occupied")}, refuse}),
-                    Catch::StartsWith("the state directory"));
+                    Catch::Matchers::StartsWith("the state directory"));
   CHECK_THROWS_WITH((Report{site, {.state_directory = run.path(), .socket = run.file("occupied")}, refuse}),
-                    Catch::StartsWith("the local socket"));
+                    Catch::Matchers::StartsWith("the local socket"));
 }

@@ -203,12 +203,13 @@ TEST_CASE("socket: a file that nobody listens on is replaced, one in use is not"
   SECTION("in use") {
     const Socket first{path, plain_handlers()};
     CHECK_THROWS_WITH((Socket{path, plain_handlers()}),
-                      Catch::EndsWith("another daemon listens there; stop it first"));
+                      Catch::Matchers::EndsWith("another daemon listens there; stop it first"));
     CHECK(ask(path, R"({"do":"status"})")["site"] == "orchard");
   }
   SECTION("something else") {
     support::write_file(path, "precious");
-    CHECK_THROWS_WITH((Socket{path, plain_handlers()}), Catch::StartsWith("the local socket " + path));
+    CHECK_THROWS_WITH((Socket{path, plain_handlers()}),
+                      Catch::Matchers::StartsWith("the local socket " + path));
     CHECK(support::read_file(path) == "precious");
   }
   SECTION("a path that is too long or leads nowhere") {
