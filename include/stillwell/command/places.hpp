@@ -1,5 +1,6 @@
 #pragma once
-// Where a command looks when it is not told: the directories that the service manager hands over, or the usual ones.
+// Where a command looks when it is not told: the directories that the service manager hands over, or the
+// usual ones.
 
 #include <filesystem>
 
