@@ -2,6 +2,7 @@
 #include "stillwell/tank/shapes/prism.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 namespace stillwell::config {
@@ -19,7 +20,8 @@ Measures measures_of(const Build& build, const Checked& section) {
   return gauge ? build.out.model.gauges.at(*gauge).rules.measures : Measures::distance;
 }
 
-Mounting mount_distance(Build& build, const Checked& section) {
+/// Levels count from the lowest point inside; to_floor is measured to the floor under the gauge.
+Mounting mount_distance(Build& build, const Checked& section, Metres gauge_floor) {
   Mounting mounting;
   mounting.to_floor = value_or<Metres>(section, "to_floor");
   mounting.to_full = value_or<Metres>(section, "to_full");
@@ -30,6 +32,7 @@ Mounting mount_distance(Build& build, const Checked& section) {
                "to_floor (" +
                    to_text(mounting.to_floor) + ")");
   } else if (both) {
+    mounting.to_floor += gauge_floor;
     mounting.full = mounting.to_floor - mounting.to_full;
   }
   if (section.has("full")) {
@@ -38,14 +41,14 @@ Mounting mount_distance(Build& build, const Checked& section) {
   return mounting;
 }
 
-Mounting mount_depth(Build& build, const Checked& section) {
+Mounting mount_depth(Build& build, const Checked& section, Metres gauge_floor) {
   Mounting mounting;
   mounting.full = value_or<Metres>(section, "full");
   const std::size_t gauge = build.refer(section, "gauge", "gauges").value_or(0);
-  const Metres mounted_at = value_or<Metres>(build.root.named("gauges").at(gauge), "mounted_at");
-  mounting.to_floor = -mounted_at;
-  if (section.get<Metres>("full") && mounting.full <= mounted_at) {
-    build.tell(section.at("full"), "the sensor is mounted above it, at " + to_text(mounted_at));
+  const Metres sensor = value_or<Metres>(build.root.named("gauges").at(gauge), "mounted_at") + gauge_floor;
+  mounting.to_floor = -sensor;
+  if (section.get<Metres>("full") && mounting.full <= sensor) {
+    build.tell(section.at("full"), "the sensor is mounted above it, at " + to_text(sensor));
     mounting.full = Metres{};
   }
   if (section.has("to_floor")) {
@@ -55,17 +58,35 @@ Mounting mount_depth(Build& build, const Checked& section) {
   return mounting;
 }
 
-ShapePtr build_shape(const Checked& holds, Metres full) {
-  if (const auto capacity = holds.get<Litres>("capacity")) {
-    return full > Metres{0.0} ? even_section(*capacity, full) : nullptr;
+/// To a thousandth of a millimetre, so that no sum of decimals shows its last digits.
+std::string to_micrometre(Metres level) {
+  return shortest(std::round(level.value() * 1e6) / 1e6) + " m";
+}
+
+/// Tells when the full line and the shape do not fit each other.
+bool fits(Build& build, const Checked& section, const Tank& tank) {
+  constexpr Metres kMicrometre{1e-6};
+  const std::string line =
+      "the full line is " + to_micrometre(tank.full()) + " above the lowest point inside";
+  const Spot spot = section.at(section.has("full") ? "full" : "to_full");
+  const auto top = tank.shape->height();
+  if (top && tank.full() > *top + kMicrometre) {
+    build.tell(spot, line + ", and what the tank holds ends at " + to_micrometre(*top) +
+                         "; lower the full line or correct holds");
+    return false;
   }
-  const std::string shape = value_or<std::string>(holds, "shape");
-  if (const auto diameter = holds.get<Metres>("diameter"); diameter && shape == "vertical-cylinder") {
-    return vertical_cylinder(*diameter);
-  }
-  const auto length = holds.get<Metres>("length");
-  const auto width = holds.get<Metres>("width");
-  return length && width && shape == "rectangular" ? rectangular(*length, *width) : nullptr;
+  if (tank.capacity() > Litres{0.0}) return true;
+  build.tell(spot, line + ", and up to there the tank holds nothing; raise the full line or correct holds");
+  return false;
+}
+
+/// Its shape, unless that is unknown or does not fit.
+void give_shape(Build& build, const Checked& section, Tank& tank, const Inside& inside) {
+  if (!(tank.full() > Metres{0.0})) return;
+  const Checked* holds = section.part("holds");
+  const auto capacity = holds == nullptr ? std::nullopt : holds->get<Litres>("capacity");
+  tank.shape = capacity ? even_section(*capacity, tank.full()) : inside.shape;
+  if (tank.shape && !fits(build, section, tank)) tank.shape = nullptr;
 }
 
 Tank build_tank(Build& build, const Checked& section) {
@@ -73,16 +94,20 @@ Tank build_tank(Build& build, const Checked& section) {
   tank.id = section.id;
   tank.name = value_or<std::string>(section, "name", section.id);
   tank.gauge = {build.refer(section, "gauge", "gauges").value_or(0)};
+  const Checked* holds = section.part("holds");
+  const Inside inside = holds == nullptr ? Inside{} : build_inside(build, *holds);
   const bool by_depth = measures_of(build, section) == Measures::depth;
-  tank.mounting = by_depth ? mount_depth(build, section) : mount_distance(build, section);
+  tank.mounting = by_depth ? mount_depth(build, section, inside.gauge_floor)
+                           : mount_distance(build, section, inside.gauge_floor);
   const Metres full = tank.mounting.full;
   tank.mounting.margin = std::max(full * kMarginOfSpan, kLeastMargin);
   tank.unusable = value_or<Metres>(section, "unusable");
   if (full > Metres{0.0} && tank.unusable >= full) {
     build.tell(section.at("unusable"), "expected less than the full line (" + to_text(full) + ")");
   }
-  if (const Checked* holds = section.part("holds")) tank.shape = build_shape(*holds, full);
+  give_shape(build, section, tank, inside);
   tank.by_volume = value_or<std::string>(section, "by") == "volume";
+  build.lowest_told.push_back(by_depth ? -tank.mounting.to_floor : inside.gauge_floor);
   return tank;
 }
 
@@ -117,9 +142,17 @@ std::optional<Metres> level_at(Build& build, const Checked& section, std::string
   const Metres level = level_of(tank, *set_point);
   const auto* share = std::get_if<Percent>(&*set_point);
   const bool is_negative = (share != nullptr && share->value() < 0.0) || level < Metres{0.0};
-  if (!is_negative && level <= tank.full() + kRounding) return level;
-  build.tell(section.at(key), "is outside tank '" + tank.id + "'; expected 0 to " + to_text(tank.full()) +
-                                  ", " + to_text(tank.capacity()) + " or 100 %");
+  if (is_negative || level > tank.full() + kRounding) {
+    build.tell(section.at(key), "is outside tank '" + tank.id + "'; expected 0 to " + to_text(tank.full()) +
+                                    ", " + to_text(tank.capacity()) + " or 100 %");
+    return {};
+  }
+  // A level that is never told is never passed, and a trip that waits for it would never come.
+  const Metres lowest = build.lowest_told[index.at];
+  if (lowest == Metres{0.0} || level > lowest) return level;
+  build.tell(section.at(key), "at " + to_text(level) + " the gauge of tank '" + tank.id +
+                                  "' tells nothing; expected more than " + to_text(lowest) +
+                                  ", where it stands above the lowest point inside");
   return {};
 }
 

@@ -1,8 +1,11 @@
 #include "stillwell/config/checked.hpp"
 
+#include "stillwell/config/forms.hpp"
 #include "stillwell/config/near_miss.hpp"
+#include "stillwell/config/parts.hpp"
 
 #include <algorithm>
+#include <set>
 
 namespace stillwell::config {
 namespace {
@@ -22,13 +25,6 @@ bool contains(Words words, std::string_view word) {
   return std::find(words.begin(), words.end(), word) != words.end();
 }
 
-std::vector<std::string_view> names_of(const Section& section) {
-  std::vector<std::string_view> names;
-  for (const Key& key : section.keys)
-    names.push_back(key.name);
-  return names;
-}
-
 class Checker {
  public:
   Checker(const Item& root, Problems& problems) : root_{root}, problems_{problems} {
@@ -38,34 +34,65 @@ class Checker {
   Checked check(const Item& item, const Section& section, Spot spot) {
     Checked checked;
     checked.spot = std::move(spot);
-    if (item.type != Item::Type::map) {
+    if (const auto map = spelled_out(item, section)) {
+      check_map(*map, section, checked);
+    } else if (item.type == Item::Type::map && section.form != Form::row) {
+      check_map(item, section, checked);
+    } else {
       const std::string_view found = item.type == Item::Type::nothing ? ", found nothing" : "";
-      tell(checked.spot,
-           "expected a map of keys (" + joined(names_of(section), ", ") + ")" + std::string(found));
-      return checked;
+      tell(checked.spot, "expected " + expected_form(section) + std::string(found));
     }
-    check_names(item, section, checked.spot);
-    for (const Key& key : section.keys) {
-      if (auto field = take(item, key, checked.spot)) checked.fields.emplace(key.name, std::move(*field));
-    }
-    // Which keys belong together can be said only once it is clear which of several was meant.
-    if (check_one_of(item, section, checked.spot)) check_when(item, section, checked.spot);
     return checked;
   }
 
  private:
   void tell(const Spot& spot, std::string text) { problems_.add(spot.place, spot.path, std::move(text)); }
 
-  void check_names(const Item& item, const Section& section, const Spot& spot) {
+  void check_map(const Item& item, const Section& section, Checked& checked) {
+    const Parts parts = parts_of(item, section);
+    check_names(item, parts, checked.spot);
+    std::set<std::string_view> taken;  // a key that stands in two parts is one key
+    for (const std::string_view name : names_of(parts)) {
+      if (!taken.insert(name).second) continue;
+      if (auto field = take(item, *find(parts, name), checked.spot))
+        checked.fields.emplace(name, std::move(*field));
+    }
+    // Which keys belong together can be said only once it is clear which of several was meant.
+    if (!check_one_of(item, section, checked.spot)) return;
+    for (const Section* part : parts)
+      check_when(item, *part, checked.spot);
+    check_strays(item, parts, checked.spot);
+  }
+
+  void check_names(const Item& item, const Parts& parts, const Spot& spot) {
     for (const Entry& entry : item.entries) {
-      if (find(section, entry.key) != nullptr) continue;
+      if (find(parts, entry.key) != nullptr || rule_that_adds(*parts.front(), entry.key) != nullptr) continue;
       const Spot here{entry.place, spot.under(entry.key)};
-      if (contains(section.later, entry.key)) {
+      if (contains(parts.front()->later, entry.key)) {
         tell(here, "not supported by this version; remove it, because nothing would act on it");
       } else {
-        tell(here, "unknown key; " + suggestion(entry.key, names_of(section)));
+        tell(here, "unknown key; " + suggestion(entry.key, names_of(parts)));
       }
     }
+  }
+
+  /// Keys that would stand here if another had another word. Of a word that was told to be none, nothing is
+  /// said.
+  void check_strays(const Item& item, const Parts& parts, const Spot& spot) {
+    for (const Entry& entry : item.entries) {
+      const When* rule =
+          find(parts, entry.key) != nullptr ? nullptr : rule_that_adds(*parts.front(), entry.key);
+      if (rule == nullptr) continue;
+      const Entry* word = item.find(rule->key);
+      const bool is_word = word != nullptr && read_value(*find(parts, rule->key), word->value);
+      const Spot here{entry.place, spot.under(entry.key)};
+      if (word == nullptr) tell(here, "has no meaning without " + std::string(rule->key));
+      if (is_word) tell(here, no_meaning_with(*word, word->value.text));
+    }
+  }
+
+  static std::string no_meaning_with(const Entry& entry, std::string_view word) {
+    return "has no meaning together with " + entry.key + (word.empty() ? "" : ": " + std::string(word));
   }
 
   /// The field of a key: from the file or its default. Nothing when there is neither.
@@ -91,12 +118,12 @@ class Checker {
     Field field;
     field.place = here.place;
     field.written = true;
-    if (key.kind == Kind::section) {
+    if (key.list) {
+      take_list(entry.value, key, here, field);
+    } else if (key.kind == Kind::section) {
       field.parts.push_back(check(entry.value, *key.section, {entry.place, here.path}));
     } else if (key.kind == Kind::named) {
       field.parts = check_named(entry, key, here);
-    } else if (key.list) {
-      field.values = check_list(entry.value, key, here);
     } else {
       check_value(entry.value, key, here, field.values);
     }
@@ -123,17 +150,27 @@ class Checker {
     if (const auto value = parse_value(kAnId, id); !value) tell(spot, value.error());
   }
 
-  std::vector<Value> check_list(const Item& item, const Key& key, const Spot& spot) {
-    std::vector<Value> values;
-    if (item.type != Item::Type::list || item.items.empty()) {
-      tell(spot, "expected a list of one or more, such as [ … ], each " + expectation(key));
-      return values;
+  void take_list(const Item& item, const Key& key, const Spot& spot, Field& field) {
+    if (key.bare && item.type != Item::Type::list) {
+      field.parts.push_back(check(item, *key.section, spot));
+      return;
+    }
+    const bool counts = key.items == 0 ? !item.items.empty() : item.items.size() == key.items;
+    if (item.type != Item::Type::list || !counts) {
+      const std::string count = key.items == 0 ? "one or more" : std::to_string(key.items);
+      tell(spot, "expected " + std::string(key.bare ? "one alone, or " : "") + "a list of " + count +
+                     ", such as [ … ], each " + expectation(key));
+      return;
     }
     for (std::size_t i = 0; i < item.items.size(); ++i) {
       const Item& one = item.items[i];
-      check_value(one, key, {one.place, spot.path + "[" + std::to_string(i) + "]"}, values);
+      const Spot here{one.place, spot.path + "[" + std::to_string(i) + "]"};
+      if (key.kind == Kind::section) {
+        field.parts.push_back(check(one, *key.section, here));
+      } else {
+        check_value(one, key, here, field.values);
+      }
     }
-    return values;
   }
 
   void check_value(const Item& item, const Key& key, const Spot& spot, std::vector<Value>& values) {
@@ -178,8 +215,7 @@ class Checker {
 
   void check_when(const Item& item, const Section& section, const Spot& spot) {
     for (const When& rule : section.when) {
-      const Entry* entry = item.find(rule.key);
-      if (entry == nullptr || (!rule.word.empty() && entry->value.text != rule.word)) continue;
+      if (!applies(rule, item)) continue;
       const std::string reason =
           std::string(rule.key) + (rule.word.empty() ? "" : ": " + std::string(rule.word));
       for (const std::string_view name : rule.needs) {
@@ -189,7 +225,7 @@ class Checker {
       for (const std::string_view name : rule.forbids) {
         const Entry* extra = item.find(name);
         if (extra != nullptr)
-          tell({extra->place, spot.under(name)}, "has no meaning together with " + reason);
+          tell({extra->place, spot.under(name)}, no_meaning_with(*item.find(rule.key), rule.word));
       }
     }
   }

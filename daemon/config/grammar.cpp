@@ -1,5 +1,6 @@
 #include "stillwell/config/grammar.hpp"
 
+#include <algorithm>
 #include <array>
 
 namespace stillwell::config {
@@ -100,6 +101,10 @@ const Key* find(const Section& section, std::string_view name) {
     if (key.name == name) return &key;
   }
   return nullptr;
+}
+
+bool grows(const Section& section) {
+  return std::ranges::any_of(section.when, [](const When& rule) { return rule.adds != nullptr; });
 }
 
 }  // namespace stillwell::config

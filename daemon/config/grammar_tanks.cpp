@@ -8,46 +8,6 @@ namespace {
 
 using Name = std::string_view;
 
-// What a tank holds.
-constexpr std::array<Name, 2> kShapes{"vertical-cylinder", "rectangular"};
-constexpr std::array<Name, 8> kShapesLater{"horizontal-cylinder",
-                                           "horizontal-oval",
-                                           "horizontal-obround",
-                                           "rectangular-frustum",
-                                           "cone",
-                                           "frustum",
-                                           "sphere",
-                                           "stack"};
-constexpr std::array kHoldsKeys{
-    Key{.name = "shape", .kind = Kind::word, .words = kShapes, .later = kShapesLater, .doc = "its inside"},
-    Key{.name = "diameter", .kind = Kind::length, .least = "1 cm", .most = "200 m", .doc = "inside"},
-    Key{.name = "length", .kind = Kind::length, .least = "1 cm", .most = "500 m", .doc = "inside"},
-    Key{.name = "width", .kind = Kind::length, .least = "1 cm", .most = "500 m", .doc = "inside"},
-    Key{.name = "capacity",
-        .kind = Kind::volume,
-        .least = "1 L",
-        .most = "1000000 m3",
-        .doc = "between the floor and the full line, with an even section"},
-};
-constexpr std::array<Name, 2> kHoldsChoice{"shape", "capacity"};
-constexpr std::array kHoldsOneOf{OneOf{kHoldsChoice}};
-constexpr std::array<Name, 1> kDiameter{"diameter"};
-constexpr std::array<Name, 2> kSides{"length", "width"};
-constexpr std::array<Name, 3> kDimensions{"diameter", "length", "width"};
-constexpr std::array kHoldsWhen{
-    When{.key = "shape", .word = "vertical-cylinder", .needs = kDiameter, .forbids = kSides},
-    When{.key = "shape", .word = "rectangular", .needs = kSides, .forbids = kDiameter},
-    When{.key = "capacity", .forbids = kDimensions},
-};
-constexpr std::array<Name, 10> kHoldsLater{"strapping", "strapping_file", "deadwood", "bottom",   "top",
-                                           "height",    "heads",          "tilt",     "gauge_at", "sections"};
-constexpr Section kHolds{.name = "contents",
-                         .doc = "How much water stands at which level.",
-                         .keys = kHoldsKeys,
-                         .one_of = kHoldsOneOf,
-                         .when = kHoldsWhen,
-                         .later = kHoldsLater};
-
 // Alarms.
 constexpr std::array<Name, 3> kPriorities{"low", "medium", "high"};
 
@@ -133,7 +93,7 @@ constexpr std::array kTankKeys{
         .kind = Kind::length,
         .least = "1 cm",
         .most = "100 m",
-        .doc = "depth gauges: level of the full line above the floor"},
+        .doc = "depth gauges: level of the full line"},
     Key{.name = "unusable",
         .kind = Kind::length,
         .fallback = "0 cm",
@@ -143,7 +103,7 @@ constexpr std::array kTankKeys{
     Key{.name = "holds",
         .kind = Kind::section,
         .required = true,
-        .section = &kHolds,
+        .section = &kContents,
         .doc = "how much at which level"},
     Key{.name = "by",
         .kind = Kind::word,

@@ -21,6 +21,8 @@ constexpr std::array kKinds{
     KindRow{Kind::path, kString, "path", "an absolute path", "/.+"},
     KindRow{Kind::expanded_path, kString, "expanded-path", "an absolute path or one that begins with ${NAME}",
             "(/|\\$\\{[A-Za-z_][A-Za-z0-9_]*\\}).*"},
+    KindRow{Kind::file, kString, "file",
+            "a file name, relative to the folder of the configuration or absolute"},
     KindRow{Kind::url, kString, "url", "mqtt://HOST, mqtts://HOST or either with :PORT",
             "mqtts?://(\\[[0-9a-fA-F:]+\\]|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)(:[1-9][0-9]{0,4})?"},
     KindRow{Kind::timezone, kString, "timezone", "a time zone such as Europe/Lisbon",
@@ -52,6 +54,7 @@ constexpr std::array kKinds{
             kTemperatureUnits,
             true},
     KindRow{Kind::integer, Written::integer, "integer", "a whole number"},
+    KindRow{Kind::number, Written::number, "number", "a number"},
     KindRow{Kind::byte, Written::integer, "byte", "a byte such as 0x55 or 85"},
     KindRow{Kind::flag, Written::boolean, "flag", "true or false"},
     KindRow{Kind::word, kString, "word", "a word"},
@@ -86,7 +89,8 @@ std::string pattern_of(Kind kind) {
 }
 
 std::string expectation(const Key& key) {
-  if (key.kind == Kind::section || key.kind == Kind::named) return "a map of keys";
+  if (key.section != nullptr && key.section->form != Form::map) return expected_form(*key.section);
+  if (key.section != nullptr) return "a map of keys";
   if (key.kind == Kind::word) {
     std::string text;
     for (const std::string_view word : key.words)
@@ -98,6 +102,18 @@ std::string expectation(const Key& key) {
   for (const std::string_view word : key.kind == Kind::reference ? key.words : Words{})
     text += " or " + std::string(word);
   return key.least.empty() ? text : text + " (" + limits_of(key) + ")";
+}
+
+std::string expected_form(const Section& section) {
+  std::string names;
+  for (const Key& key : section.keys)
+    names += (names.empty() ? "" : ", ") + std::string(key.name);
+  switch (section.form) {
+    case Form::map: return "a map of keys (" + names + ")";
+    case Form::map_or_word: return "a word or a map of keys (" + names + ")";
+    case Form::row: return "a list [" + names + "]";
+  }
+  return {};
 }
 
 std::string limits_of(const Key& key) {

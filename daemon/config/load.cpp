@@ -1,7 +1,6 @@
 #include "stillwell/config/build.hpp"
 #include "stillwell/config/configuration.hpp"
-
-#include <fstream>
+#include "stillwell/config/small_file.hpp"
 
 namespace stillwell::config {
 namespace {
@@ -33,7 +32,10 @@ Loaded parse(std::string_view text, const std::string& file_name) {
   Configuration configuration;
   if (const auto root = read_document(text, problems)) {
     const Checked checked = check_grammar(*root, problems);
-    Build build{.root = checked, .problems = problems, .out = configuration};
+    Build build{.root = checked,
+                .problems = problems,
+                .out = configuration,
+                .folder = std::filesystem::path(file_name).parent_path()};
     build_all(build);
   }
   Loaded loaded{.configuration = {}, .problems = problems.sorted()};
@@ -42,16 +44,8 @@ Loaded parse(std::string_view text, const std::string& file_name) {
 }
 
 Loaded load(const std::filesystem::path& file) {
-  std::error_code error;
-  const auto status = std::filesystem::status(file, error);
-  if (!std::filesystem::exists(status)) return failed(file, "there is no such file");
-  if (!std::filesystem::is_regular_file(status)) return failed(file, "is not a file");
-  std::ifstream stream(file, std::ios::binary);
-  std::string text(kLargestFile + 1, '\0');  // one more than allowed, so that too large a file is told apart
-  stream.read(text.data(), static_cast<std::streamsize>(text.size()));
-  if (stream.bad() || !stream.is_open()) return failed(file, "cannot be read; check its owner and mode");
-  text.resize(static_cast<std::size_t>(stream.gcount()));
-  return parse(text, file.string());
+  const auto text = read_small_file(file, kLargestFile);
+  return text ? parse(*text, file.string()) : failed(file, text.error());
 }
 
 }  // namespace stillwell::config

@@ -3,7 +3,7 @@
 #include "stillwell/config/kinds.hpp"
 #include "stillwell/config/value.hpp"
 
-#include <set>
+#include <algorithm>
 
 #include <nlohmann/json.hpp>
 
@@ -34,6 +34,7 @@ Json words_of(Words words) {
 Json literal(const Key& key, std::string_view text) {
   switch (row_of(key.kind).written) {
     case Written::integer: return std::get<std::int64_t>(*parse_value(key, text));
+    case Written::number: return std::get<double>(*parse_value(key, text));
     case Written::boolean: return text == "true";
     case Written::string: return text;
   }
@@ -54,8 +55,9 @@ Json scalar_kind(Kind kind) {
 Json value_schema(const Key& key) {
   switch (row_of(key.kind).written) {
     case Written::boolean: return {{"type", "boolean"}};
-    case Written::integer: {
-      Json schema{{"type", "integer"}};
+    case Written::integer:
+    case Written::number: {
+      Json schema{{"type", row_of(key.kind).written == Written::integer ? "integer" : "number"}};
       if (!key.least.empty()) schema["minimum"] = literal(key, key.least);
       if (!key.most.empty()) schema["maximum"] = literal(key, key.most);
       return schema;
@@ -80,16 +82,22 @@ Json named_schema(const Key& key) {
           {"additionalProperties", reference_to(key.section->name)}};
 }
 
+Json list_schema(const Key& key, const Json& one) {
+  Json list{{"type", "array"}, {"minItems", std::max<std::size_t>(key.items, 1)}, {"items", one}};
+  if (key.items > 0) list["maxItems"] = key.items;
+  return key.bare ? Json{{"anyOf", {one, list}}} : list;
+}
+
 Json key_schema(const Key& key) {
+  Json schema;
   if (key.kind == Kind::section) {
-    Json schema = reference_to(key.section->name);
-    schema["description"] = key.doc;
-    return schema;
+    schema = reference_to(key.section->name);
+  } else {
+    schema = key.kind == Kind::named ? named_schema(key) : value_schema(key);
   }
-  Json schema = key.kind == Kind::named ? named_schema(key) : value_schema(key);
-  if (key.list) schema = {{"type", "array"}, {"minItems", 1}, {"items", schema}};
-  schema["description"] = key.kind == Kind::named ? std::string(key.doc) : described(key);
-  if (!key.fallback.empty()) schema["default"] = literal(key, key.fallback);
+  if (key.list) schema = list_schema(key, schema);
+  schema["description"] = key.section != nullptr ? std::string(key.doc) : described(key);
+  if (!key.fallback.empty() && key.section == nullptr) schema["default"] = literal(key, key.fallback);
   return schema;
 }
 
@@ -107,11 +115,18 @@ Json when_schema(const When& rule) {
   if (!rule.needs.empty()) consequence["required"] = words_of(rule.needs);
   for (const std::string_view key : rule.forbids)
     consequence["properties"][std::string(key)] = false;
+  if (rule.adds != nullptr) consequence["$ref"] = reference_to(rule.adds->name)["$ref"];
   return {{"if", condition}, {"then", consequence}};
 }
 
-Json section_schema(const Section& section) {
-  Json schema{{"type", "object"}, {"description", section.doc}, {"additionalProperties", false}};
+/// Whether other keys are refused: nowhere while the section stands beside another, which refuses them.
+enum class Closed : std::uint8_t { no, yes };
+
+Json map_schema(const Section& section, Closed closed) {
+  Json schema{{"type", "object"}, {"description", section.doc}};
+  // What a rule brings is seen only by the keyword that looks into the rules too.
+  if (closed == Closed::yes)
+    schema[grows(section) ? "unevaluatedProperties" : "additionalProperties"] = false;
   Json required = Json::array();
   for (const Key& key : section.keys) {
     schema["properties"][std::string(key.name)] = key_schema(key);
@@ -125,18 +140,58 @@ Json section_schema(const Section& section) {
   return schema;
 }
 
+Json row_schema(const Section& section) {
+  Json schema{{"type", "array"}, {"description", section.doc}};
+  for (const Key& key : section.keys)
+    schema["prefixItems"].push_back(key_schema(key));
+  schema["minItems"] = section.keys.size();
+  schema["items"] = false;
+  return schema;
+}
+
+/// The words that may stand alone: those that need no other key.
+Json words_alone(const Section& section) {
+  Json words = Json::array();
+  for (const std::string_view word : section.keys.front().words) {
+    const bool needs = std::ranges::any_of(
+        section.when, [word](const When& rule) { return rule.word == word && !rule.needs.empty(); });
+    if (!needs) words.push_back(word);
+  }
+  return words;
+}
+
+Json section_schema(const Section& section) {
+  switch (section.form) {
+    case Form::map: return map_schema(section, Closed::yes);
+    case Form::row: return row_schema(section);
+    case Form::map_or_word: break;
+  }
+  const Json word{{"enum", words_alone(section)}};
+  return {{"description", section.doc}, {"anyOf", {word, map_schema(section, Closed::yes)}}};
+}
+
+void define(const Section& section, Json& definitions);
+
+/// A section and all below it, once.
+void define(const Section& section, const Json& schema, Json& definitions) {
+  const std::string name = definition_name(section.name);
+  if (definitions.contains(name)) return;
+  definitions[name] = schema;
+  define(section, definitions);
+}
+
 /// Every section and every kind that is used below a section, each once.
 void define(const Section& section, Json& definitions) {
   for (const Key& key : section.keys) {
     if (key.section != nullptr) {
-      const std::string name = definition_name(key.section->name);
-      if (definitions.contains(name)) continue;
-      definitions[name] = section_schema(*key.section);
-      define(*key.section, definitions);
+      define(*key.section, section_schema(*key.section), definitions);
     } else if (row_of(key.kind).written == Written::string && key.kind != Kind::word &&
                key.kind != Kind::reference) {
       definitions[std::string(row_of(key.kind).name)] = scalar_kind(key.kind);
     }
+  }
+  for (const When& rule : section.when) {
+    if (rule.adds != nullptr) define(*rule.adds, map_schema(*rule.adds, Closed::no), definitions);
   }
 }
 

@@ -41,6 +41,12 @@ Result<Value> parse_integer(const Key& key, std::string_view text) {
   return Value{number};
 }
 
+Result<Value> parse_real(const Key& key, std::string_view text) {
+  const auto number = parse_number(text);
+  if (!number) return no_such(key, text);
+  return Value{*number};
+}
+
 Result<Value> parse_word(const Key& key, std::string_view text) {
   if (std::find(key.words.begin(), key.words.end(), text) != key.words.end()) return Value{std::string(text)};
   if (std::find(key.later.begin(), key.later.end(), text) != key.later.end()) {
@@ -68,7 +74,8 @@ Result<Value> parse_text(const Key& key, std::string_view text) {
   const bool has_control = std::any_of(
       text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; });
   if (has_control) return Failure{"a text may not contain line breaks or control characters"};
-  if (key.kind != Kind::expanded_path && text.find("${") != std::string_view::npos) {
+  const bool is_expanded = key.kind == Kind::expanded_path || key.kind == Kind::file;
+  if (!is_expanded && text.find("${") != std::string_view::npos) {
     return Failure{"variables are replaced in ca, cert, key and *_file only; write the value out"};
   }
   return Value{std::string(text)};
@@ -85,6 +92,7 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::temperature_count: return as_value(parse_temperature(with_number(text)));
     case Kind::integer:
     case Kind::byte: return parse_integer(key, text);
+    case Kind::number: return parse_real(key, text);
     case Kind::flag:
       if (text == "true" || text == "false") return Value{text == "true"};
       return no_such(key, text);
@@ -98,6 +106,7 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::id:
     case Kind::path:
     case Kind::expanded_path:
+    case Kind::file:
     case Kind::timezone:
     case Kind::reference: return parse_text(key, text);
     case Kind::section:
@@ -113,6 +122,7 @@ double magnitude(const Value& value) {
       [](const auto& v) -> double {
         using T = std::decay_t<decltype(v)>;
         if constexpr (std::is_same_v<T, std::int64_t>) return static_cast<double>(v);
+        if constexpr (std::is_same_v<T, double>) return v;
         if constexpr (std::is_same_v<T, Duration>) return seconds_of(v);
         if constexpr (requires { v.value(); }) return v.value();
         return kNone;

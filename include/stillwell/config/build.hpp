@@ -6,6 +6,7 @@
 #include "stillwell/config/checked.hpp"
 #include "stillwell/config/configuration.hpp"
 
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -16,7 +17,9 @@ struct Build {
   const Checked& root;
   Problems& problems;
   Configuration& out;
+  std::filesystem::path folder{};   ///< of the configuration; other files are named relative to it
   std::vector<bool> sound_tanks{};  ///< by TankIndex: its geometry is known, so set points can become levels
+  std::vector<Metres> lowest_told{};  ///< by TankIndex: below this level its gauge tells no difference
 
   void tell(const Spot& spot, std::string text) { problems.add(spot.place, spot.path, std::move(text)); }
 
@@ -51,7 +54,19 @@ Duration stale_after(Build& build, const Checked& section, Duration every);
 /// Tells when something with registers hangs on a line of range frames, or a frame on a Modbus line.
 void expect_carries(Build& build, const Checked& section, LineIndex line, Carries needed);
 
-/// The level of a set point, told when it lies outside the tank. Empty when it is absent or cannot be known.
+/// A tank's inside. Without a shape when that was wrong, or when it needs the full line (capacity).
+struct Inside {
+  ShapePtr shape;
+  Metres gauge_floor{0.0};  ///< height of the floor under the gauge above the lowest point
+};
+
+/// From `shape` and its dimensions, in a tank or in a section of a stack.
+Inside build_shape(Build& build, const Checked& section);
+/// All that `holds` can say.
+Inside build_inside(Build& build, const Checked& holds);
+
+/// The level of a set point, told when it lies outside the tank or where its gauge cannot see it. Empty when
+/// it is absent or cannot be known.
 std::optional<Metres> level_at(Build& build, const Checked& section, std::string_view key, TankIndex tank);
 
 }  // namespace stillwell::config

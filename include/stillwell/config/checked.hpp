@@ -22,7 +22,8 @@ struct Field {
   Place place;
   bool written = false;        ///< by the user; otherwise it is a default
   std::vector<Value> values;   ///< one, or as many as the list has; none when it was wrong
-  std::vector<Checked> parts;  ///< kind section: one. kind named: one an id, in the order of the file
+  std::vector<Checked> parts;  ///< kind section: one, or as many as the list has. kind named: one an id, in
+                               ///< the order of the file
 };
 
 class Checked {
@@ -48,6 +49,8 @@ class Checked {
   /// A section; nullptr when it is absent and has no defaults.
   [[nodiscard]] const Checked* part(std::string_view key) const;
   [[nodiscard]] const std::vector<Checked>& named(std::string_view key) const;
+  /// All sections of a list of them.
+  [[nodiscard]] const std::vector<Checked>& all(std::string_view key) const { return named(key); }
   /// The position of an id in a named section.
   [[nodiscard]] std::optional<std::size_t> position(std::string_view section,
                                                     const std::string& id_wanted) const;

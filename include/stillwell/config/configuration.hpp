@@ -51,6 +51,7 @@ struct Loaded {
 };
 
 Loaded load(const std::filesystem::path& file);
+/// `file_name` stands in problems, and other files are looked for beside it.
 Loaded parse(std::string_view text, const std::string& file_name);
 
 /// JSON Schema (draft 2020-12) of the file, as indented text.

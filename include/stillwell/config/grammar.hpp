@@ -2,6 +2,7 @@
 // The grammar of the configuration file as one table. The loader, the JSON Schema and the reference in
 // config/README.md all read it, so they cannot disagree.
 
+#include <cstddef>
 #include <cstdint>
 #include <span>
 #include <string_view>
@@ -15,6 +16,7 @@ enum class Kind : std::uint8_t {
   id,
   path,           ///< taken as it is written
   expanded_path,  ///< ${NAME} in it is replaced from the environment
+  file,           ///< the same, but may be relative to the folder of the configuration
   url,            ///< mqtt:// or mqtts://
   timezone,       ///< a name of the IANA database
   serial,         ///< "9600 8N1"
@@ -26,12 +28,13 @@ enum class Kind : std::uint8_t {
   length_count,       ///< what one count is worth: "mm" or "0.1 mm"
   temperature_count,  ///< "degC" or "0.1 degC"
   integer,
-  byte,  ///< 85 or 0x55
+  number,  ///< 0.06
+  byte,    ///< 85 or 0x55
   flag,
   word,       ///< one of Key::words
   reference,  ///< an id of the section Key::refers, or one of Key::words
   window,     ///< "22:00-06:00"
-  section,    ///< a map with the keys of Key::section
+  section,    ///< a map with the keys of Key::section, or as its form allows
   named,      ///< a map of ids, each to a map with the keys of Key::section
 };
 
@@ -42,6 +45,8 @@ struct Key {
   Kind kind = Kind::text;
   bool required = false;
   bool list = false;             ///< of one or more of the kind
+  bool bare = false;             ///< kind section: one alone may stand without the list's brackets
+  std::size_t items = 0;         ///< how many the list has; 0: any number
   std::string_view fallback{};   ///< the default, as it would be written; "{}" for a section of defaults
   std::string_view otherwise{};  ///< the default in words, where other keys decide it
   Words words{};                 ///< kind word, or what a reference may be besides an id
@@ -58,13 +63,21 @@ struct OneOf {
   Words keys{};
 };
 
-/// When a key is present (with that word, if one is given), others must be there too and some have no
-/// meaning.
+/// When a key is present (with that word, if one is given), others must be there too, some have no meaning,
+/// and all of another section stand beside it.
 struct When {
   std::string_view key{};
   std::string_view word{};  ///< empty: whatever the value
   Words needs{};
   Words forbids{};
+  const Section* adds = nullptr;
+};
+
+/// How a section is written.
+enum class Form : std::uint8_t {
+  map,
+  map_or_word,  ///< a word alone is the value of the first key
+  row,          ///< a list of the values of all keys, in their order
 };
 
 struct Section {
@@ -74,12 +87,16 @@ struct Section {
   std::span<const OneOf> one_of{};
   std::span<const When> when{};
   Words later{};  ///< keys that the full grammar has and this version does not act on: refused, and said so
+  Form form = Form::map;
 };
 
 /// The whole file.
 const Section& grammar();
 
 const Key* find(const Section& section, std::string_view name);
+
+/// Whether another section may stand beside this one's keys.
+bool grows(const Section& section);
 
 // The parts, so that the tables can stand in several files.
 extern const Section kSite;
@@ -89,6 +106,7 @@ extern const Section kGauge;
 extern const Section kSwitch;
 extern const Section kContact;
 extern const Section kTank;
+extern const Section kContents;
 extern const Section kPump;
 
 }  // namespace stillwell::config

@@ -14,7 +14,7 @@ namespace stillwell::config {
 inline constexpr std::size_t kLongestText = 200;
 
 /// How a kind is written down in YAML and JSON.
-enum class Written : std::uint8_t { string, integer, boolean };
+enum class Written : std::uint8_t { string, integer, number, boolean };
 
 struct KindRow {
   Kind kind{};
@@ -34,6 +34,9 @@ std::string pattern_of(Kind kind);
 
 /// What a user should have written here: "a length such as 2.4 m (1 cm to 100 m)".
 std::string expectation(const Key& key);
+
+/// How a section is written, with its keys: "a map of keys (kind, depth)", "a list [level, volume]".
+std::string expected_form(const Section& section);
 
 /// "1 cm to 100 m"; only for a key that has limits.
 std::string limits_of(const Key& key);

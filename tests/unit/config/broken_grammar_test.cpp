@@ -45,8 +45,6 @@ TEST_CASE("broken: keys that are unknown, missing, twice or not built yet", "[co
       {"tanks:\n", "meters: {}\ntanks:\n", 29, 1, "meters", "not supported by this version"},
       {"duty: fill", "kind: valve\n    duty: fill", 48, 11, "pumps.lift.kind",
        "'valve' is not supported by this version"},
-      {"shape: vertical-cylinder, diameter", "shape: sphere, diameter", 34, 21, "tanks.header.holds.shape",
-       "'sphere' is not supported by this version"},
       {"      low: { at: 15 % }", "      low: { at: 15 % }\n      leak: { more_than: 4 L/h }", 37, 7,
        "tanks.header.alarms.leak", "not supported by this version"},
       {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, accept: [reset] }", 2, 34, "broker.accept",

@@ -22,10 +22,26 @@ std::string escaped(std::string_view text) {
   return result;
 }
 
+std::string value_of(const Section& section) {
+  const std::string name = "*" + std::string(section.name) + "*";
+  switch (section.form) {
+    case Form::map: return "the keys of " + name;
+    case Form::map_or_word: return "a word or the keys of " + name;
+    case Form::row: return "the values of " + name;
+  }
+  return {};
+}
+
+std::string list_of(const Key& key) {
+  if (!key.list) return "";
+  const std::string count = key.items == 0 ? "list" : "list of " + std::to_string(key.items);
+  return key.bare ? "one, or a " + count + ": " : (key.items == 0 ? "list of: " : count + ": ");
+}
+
 std::string value_of(const Key& key) {
-  if (key.kind == Kind::section) return "the keys of *" + std::string(key.section->name) + "*";
+  if (key.kind == Kind::section) return list_of(key) + value_of(*key.section);
   if (key.kind == Kind::named) return "ids, each with the keys of *" + std::string(key.section->name) + "*";
-  return (key.list ? "list of: " : "") + expectation(key);
+  return list_of(key) + expectation(key);
 }
 
 std::string default_of(const Key& key) {
@@ -49,6 +65,7 @@ void print_rules(const Section& section, std::string& text) {
     if (!rule.needs.empty()) text += " needs " + listed(rule.needs);
     if (!rule.forbids.empty())
       text += (rule.needs.empty() ? " forbids " : ", forbids ") + listed(rule.forbids);
+    if (rule.adds != nullptr) text += " brings " + value_of(*rule.adds);
     text += ".\n";
   }
   if (!section.later.empty()) text += "\nNot supported by this version: " + listed(section.later) + ".\n";
@@ -65,6 +82,9 @@ void print(const Section& section, std::set<std::string_view>& printed, std::str
   print_rules(section, text);
   for (const Key& key : section.keys) {
     if (key.section != nullptr) print(*key.section, printed, text);
+  }
+  for (const When& rule : section.when) {
+    if (rule.adds != nullptr) print(*rule.adds, printed, text);
   }
 }
 
