@@ -1,6 +1,7 @@
 // stillwell: one program, one file a subcommand. This one only reads the command line.
 
 #include "stillwell/command/ask.hpp"
+#include "stillwell/command/chart.hpp"
 #include "stillwell/command/check.hpp"
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/schema.hpp"
@@ -23,6 +24,7 @@ struct Line {
   std::string socket = default_socket();
   bool json = false;
   bool watch = false;
+  ChartRequest chart{.step = "1 cm"};
   std::string target;
   std::string argument;
   std::function<int()> chosen;
@@ -74,6 +76,30 @@ void add_configuration_commands(CLI::App& app, Line& line) {
 
   CLI::App* schema_command = app.add_subcommand("schema", "JSON Schema of the configuration, for editors");
   schema_command->callback([&line] { line.chosen = [] { return schema(std::cout); }; });
+}
+
+void add_chart_command(CLI::App& app, Line& line) {
+  CLI::App* command = app.add_subcommand("chart", "The dip chart of a tank: what it holds at which level");
+  add_configuration(*command, line);
+  command->add_option("TANK", line.chart.tank, "The tank")->required();
+  CLI::Option* step =
+      command->add_option("--step", line.chart.step, "From the floor to the full line in steps of this")
+          ->capture_default_str();
+  command
+      ->add_option(
+          "--at", line.chart.at,
+          "A file of levels, one a line: with units (25 cm), or in the first column below the header "
+          "level_m as bare metres")
+      ->excludes(step);
+  CLI::Option* csv =
+      command->add_flag("--csv", line.chart.csv, "Print comma-separated values that read back exactly");
+  command->add_flag("--json", line.chart.json, "Print the result as JSON")->excludes(csv);
+  command->callback([&line] {
+    line.chosen = [&line] {
+      line.chart.configuration = line.configuration;
+      return chart(line.chart, std::cout, std::cerr);
+    };
+  });
 }
 
 void add_status_command(CLI::App& app, Line& line) {
@@ -128,6 +154,7 @@ int main_of(int count, char** words) {
   Line line;
   add_service_commands(app, line);
   add_configuration_commands(app, line);
+  add_chart_command(app, line);
   add_status_command(app, line);
   add_requests(app, line);
   try {
