@@ -21,6 +21,10 @@ keep=''
 port=''
 while [ $# -gt 0 ]; do
   case "$1" in
+    --help | -h)
+      sed -nE '2,/^set /{/^#/s/^# ?//p}' daemon/demo.sh
+      exit 0
+      ;;
     --for | --port) [ $# -ge 2 ] || usage "$1 wants a value" ;;&
     --for)
       [[ $2 =~ ^([1-9][0-9]{0,4})(s|m|min)?$ ]] || usage "--for wants a time such as 60s or 2m, not '$2'"

@@ -48,16 +48,18 @@ report::PictureStyle style_for(const Terminal& terminal) {
 /// What one look at the daemon gave: the text to print, or why there is none.
 struct Look {
   int code = kDone;
+  bool attention = false;  ///< the site itself needs a person
   std::vector<std::string> lines;
 };
 
 Look look(const StatusOptions& options) {
   const auto answer = report::ask_daemon(options.socket, kRequest);
-  if (!answer) return {kUnreachable, {answer.error()}};
+  if (!answer) return {kUnreachable, false, {answer.error()}};
   const auto snapshot = report::parse_snapshot(*answer);
-  if (!snapshot) return {kAttention, {"the daemon answered: " + *answer}};
-  if (options.json) return {kDone, {*answer}};
-  return {kDone, report::picture(*snapshot, style_for(options.terminal))};
+  if (!snapshot) return {kAttention, false, {"the daemon answered: " + *answer}};
+  const bool attention = report::needs_attention(*snapshot);
+  if (options.json) return {kDone, attention, {*answer}};
+  return {kDone, attention, report::picture(*snapshot, style_for(options.terminal))};
 }
 
 void print(const Look& look, std::ostream& out) {
@@ -184,7 +186,7 @@ int status(const StatusOptions& options, std::ostream& out, std::ostream& err) {
   }
   if (!options.watch) {
     print(first, out);
-    return kDone;
+    return first.attention ? kAttention : kDone;
   }
   if (options.terminal.interactive && !options.json) return watch_in_place(options, std::move(first), out);
   return watch_as_text(options, std::move(first), out, err);

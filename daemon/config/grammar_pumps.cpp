@@ -166,7 +166,7 @@ constexpr std::array kPumpKeys{
         .kind = Kind::word,
         .fallback = "auto",
         .words = kModes,
-        .doc = "at every start of the daemon; one set by a person meanwhile is lost when it ends"},
+        .doc = "at the first start; afterwards the last one is kept"},
 };
 constexpr std::array<Name, 1> kFrom{"from"};
 constexpr std::array<Name, 1> kTo{"to"};

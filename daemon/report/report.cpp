@@ -56,6 +56,8 @@ class Report::Impl {
     told_ = true;
   }
 
+  void tell(Event event, Stamp wall) { scribe_.tell(wall, std::move(event)); }
+
   [[nodiscard]] bool broker_connected() const { return mqtt_ && mqtt_->connected(); }
   [[nodiscard]] std::uint64_t newest_seq() const { return scribe_.newest_seq(); }
 
@@ -95,6 +97,9 @@ Report::Report(const config::Configuration& configuration, const ReportOptions& 
 Report::~Report() = default;
 void Report::tell(const Outcome& outcome, Stamp wall, const ScanHealth& health) {
   impl_->tell(outcome, wall, health);
+}
+void Report::tell(Event event, Stamp wall) {
+  impl_->tell(std::move(event), wall);
 }
 bool Report::broker_connected() const {
   return impl_->broker_connected();

@@ -1,5 +1,6 @@
 #include "stillwell/report/snapshot.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace stillwell::report {
@@ -95,6 +96,17 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
   for (const auto& entry : surroundings.recent)
     result.events.push_back(status_of(entry));
   return result;
+}
+
+bool needs_attention(const Snapshot& snapshot) {
+  const auto any = [](const auto& list, auto&& condition) {
+    return std::any_of(list.begin(), list.end(), condition);
+  };
+  return any(snapshot.alarms, [](const AlarmStatus& alarm) { return alarm.state != "normal"; }) ||
+         any(snapshot.pumps,
+             [](const PumpStatus& pump) { return pump.state == "tripped" || pump.state == "locked-out"; }) ||
+         any(snapshot.tanks, [](const TankStatus& tank) { return tank.quality == "bad"; }) ||
+         any(snapshot.lines, [](const LineStatus& line) { return !line.open; });
 }
 
 }  // namespace stillwell::report

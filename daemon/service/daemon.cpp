@@ -3,17 +3,23 @@
 #include "stillwell/field/clock.hpp"
 #include "stillwell/field/field.hpp"
 #include "stillwell/report/report.hpp"
+#include "stillwell/report/state_file.hpp"
 #include "stillwell/service/exit_codes.hpp"
 #include "stillwell/service/inbox.hpp"
+#include "stillwell/service/keeper.hpp"
+#include "stillwell/service/line_watch.hpp"
 #include "stillwell/service/lock.hpp"
 #include "stillwell/service/logging.hpp"
 #include "stillwell/service/scan_loop.hpp"
+#include "stillwell/service/thread_watch.hpp"
 #include "stillwell/service/wall_clock.hpp"
 
 #include <csignal>
 #include <ctime>
 #include <exception>
+#include <mutex>
 #include <ostream>
+#include <utility>
 
 #include <pthread.h>
 #include <spdlog/spdlog.h>
@@ -26,8 +32,6 @@ namespace {
 constexpr Duration kReleaseLimit = std::chrono::seconds{4};
 /// How long a person waits for the answer to a command; a command is solved when it arrives.
 constexpr Duration kAnswerWithin = std::chrono::seconds{5};
-/// A line thread or the scan that has not moved for so long is stuck: longer than any single wait of theirs.
-constexpr Duration kStuckAfter = std::chrono::seconds{10};
 
 sigset_t end_signals() {
   sigset_t set;
@@ -52,72 +56,149 @@ std::optional<config::Configuration> load(const std::filesystem::path& file, std
   return std::move(loaded.configuration);
 }
 
-/// Says whether every essential thread has moved lately. The network's thread is not essential.
-class Watch {
+/// The contacts that are not confirmed to be off.
+std::vector<std::string> unconfirmed(const config::Wiring& wiring, const field::Field& field) {
+  const Readings readings = field.latest();
+  std::vector<std::string> ids;
+  for (std::size_t at = 0; at < wiring.contacts.size(); ++at) {
+    const bool off = at < readings.contacts.size() && readings.contacts[at].on == false;
+    if (!off) ids.push_back(wiring.contacts[at].id);
+  }
+  return ids;
+}
+
+Event about_us(const Model& model, std::string cause, std::string text) {
+  return {.kind = EventKind::service, .of = model.id, .cause = std::move(cause), .text = std::move(text)};
+}
+
+/// What a lost state means for the people of the site (rule 23).
+std::string loss_text(const std::string& loss) {
+  return "What the last run knew is lost: " + loss +
+         ". Every pump is off; look at the site, then set each to `mode PUMP auto`.";
+}
+
+/// Everything that the daemon consists of, in the order in which it must come and go.
+class Daemon {
  public:
-  bool all_move(const field::Field& field, const report::ScanHealth& health, Instant now) {
-    auto beats = field.heartbeats();
-    beats.push_back(health.scans);
-    moved_.resize(beats.size(), now);
-    last_.resize(beats.size());
-    bool all = true;
-    for (std::size_t at = 0; at < beats.size(); ++at) {
-      if (beats[at] != last_[at]) moved_[at] = now;
-      last_[at] = beats[at];
-      all = all && now - moved_[at] < kStuckAfter;
+  Daemon(const DaemonOptions& options, const config::Configuration& configuration)
+      : options_{options}, configuration_{configuration} {}
+
+  int serve() {
+    report_.tell(about_us(model(), "started", "stillwell " + options_.version + " started."), wall_now());
+    if (!found_.loss.empty()) {
+      spdlog::critical("{}", loss_text(found_.loss));
+      report_.tell(about_us(model(), "state-file", loss_text(found_.loss)), wall_now());
     }
-    return all;
+    field_.start();
+    loop_.start();
+    spdlog::info("{} is running: tanks {}, pumps {}", model().id, model().tanks.size(), model().pumps.size());
+    const bool in_order = supervise();
+    spdlog::info("stopping: every contact off, then the rest");
+    sd_notify(0, "STOPPING=1\nSTATUS=Contacts off, then the rest.");
+    loop_.stop();
+    const bool confirmed = field_.release(kReleaseLimit);
+    if (!confirmed) tell_unconfirmed();
+    report_.tell(about_us(model(), "stopped", "stillwell stopped."), wall_now());
+    return in_order && confirmed ? kDone : kAttention;
   }
 
  private:
-  std::vector<std::uint64_t> last_;
-  std::vector<Instant> moved_;
-};
+  [[nodiscard]] const Model& model() const { return configuration_.model; }
 
-/// Waits for a signal, feeding the service manager's watchdog meanwhile. True when asked to end, false when
-/// the scan failed.
-bool supervise(const ScanLoop& loop, const field::Field& field) {
-  const sigset_t set = end_signals();
-  Watch watch;
-  bool ready = false;
-  while (loop.is_well()) {
-    const timespec second{.tv_sec = 1, .tv_nsec = 0};
-    if (sigtimedwait(&set, nullptr, &second) > 0) return true;
-    if (!ready && loop.health().scans > 0) {
-      ready = true;
-      sd_notify(0, "READY=1\nSTATUS=The rules are being solved.");
+  Answer ask(Command command) {
+    Answer answer = inbox_.ask(std::move(command), kAnswerWithin);
+    if (answer.done && !keeper_.settle(kAnswerWithin)) {
+      answer.text += "; but it could not be written to the disk and is lost when the daemon ends";
     }
-    if (watch.all_move(field, loop.health(), field::now())) sd_notify(0, "WATCHDOG=1");
+    return answer;
   }
-  return false;
-}
 
-int serve(const DaemonOptions& options, const config::Configuration& configuration) {
-  Bell bell;
-  Inbox inbox{bell};
-  report::Report report{
-      configuration,
-      {.state_directory = options.state_directory, .socket = options.socket, .version = options.version},
-      [&](Command command) { return inbox.ask(std::move(command), kAnswerWithin); }};
-  field::Field field{configuration.wiring, [&bell] { bell.ring(); }};
-  ScanLoop loop{{.model = configuration.model,
-                 .field = field,
-                 .inbox = inbox,
-                 .bell = bell,
-                 .tell = [&](const Outcome& outcome) { report.tell(outcome, wall_now(), loop.health()); },
-                 .minute_of_day = [newest = std::optional<Stamp>{}] { return minute_of_day(newest); }}};
-  field.start();
-  loop.start();
-  spdlog::info("{} is running: {} tanks, {} pumps", configuration.model.id, configuration.model.tanks.size(),
-               configuration.model.pumps.size());
+  Memory remembered() {
+    Memory memory = remember_nothing(model());
+    if (found_.kept) restore(model(), *found_.kept, memory, field::now());
+    if (!found_.loss.empty()) distrust(memory);
+    // Written before the journal is opened: from then on a missing state file is a loss, not a first start.
+    keeper_.keep(keep(model(), memory, field::now()));
+    (void)keeper_.settle(kAnswerWithin);  // a refusal is told as a trouble of its own
+    return memory;
+  }
 
-  const bool in_order = supervise(loop, field);
-  sd_notify(0, "STOPPING=1\nSTATUS=Contacts off, then the rest.");
-  loop.stop();
-  const bool confirmed = field.release(kReleaseLimit);
-  if (!confirmed) spdlog::critical("a contact could not be confirmed off: treat its pump as live");
-  return in_order && confirmed ? kDone : kAttention;
-}
+  void tell_disk(const std::string& trouble) {
+    const std::string text = trouble.empty()
+                                 ? "The state is written to the disk again."
+                                 : "The state cannot be written and would be lost now: " + trouble;
+    spdlog::warn("{}", text);
+    const std::lock_guard lock{troubles_mutex_};
+    disk_story_.push_back(about_us(model(), "state-file", text));
+  }
+
+  /// Waits for a signal, feeding the service manager's watchdog meanwhile. True when asked to end, false when
+  /// the scan failed.
+  bool supervise() {
+    const sigset_t set = end_signals();
+    const timespec second{.tv_sec = 1, .tv_nsec = 0};
+    bool ready = false;
+    while (loop_.is_well()) {
+      if (sigtimedwait(&set, nullptr, &second) > 0) return true;
+      if (!ready && loop_.health().scans > 0) {
+        ready = true;
+        sd_notify(0, "READY=1\nSTATUS=The rules are being solved.");
+      }
+      tell_troubles();
+      if (watch_.all_move(field_.heartbeats(), loop_.health(), field::now())) sd_notify(0, "WATCHDOG=1");
+    }
+    return false;
+  }
+
+  void tell_troubles() {
+    for (Event& event : lines_.changes(model(), field_.troubles())) {
+      spdlog::warn("{}", event.text);
+      report_.tell(std::move(event), wall_now());
+    }
+    const std::lock_guard lock{troubles_mutex_};
+    for (Event& event : std::exchange(disk_story_, {}))
+      report_.tell(std::move(event), wall_now());
+  }
+
+  void tell_unconfirmed() {
+    for (const std::string& id : unconfirmed(configuration_.wiring, field_)) {
+      const std::string text = "contact " + id + " is not confirmed off: treat its pump as live.";
+      spdlog::critical("{}", text);
+      report_.tell({.kind = EventKind::service, .of = id, .cause = "contact-unreachable", .text = text},
+                   wall_now());
+    }
+  }
+
+  const DaemonOptions& options_;
+  const config::Configuration& configuration_;
+  report::FoundState found_ = report::load_state(options_.state_directory);
+  std::mutex troubles_mutex_;
+  std::vector<Event> disk_story_;  ///< from the keeper's thread to the supervisor
+  Keeper keeper_{{.save = [this](const Kept& kept) -> std::optional<std::string> {
+                    const auto failure = report::save_state(options_.state_directory, kept);
+                    return failure ? std::optional{failure->text} : std::nullopt;
+                  },
+                  .tell = [this](const std::string& trouble) { tell_disk(trouble); }}};
+  Bell bell_;
+  Inbox inbox_{bell_};
+  Memory memory_ = remembered();
+  report::Report report_{
+      configuration_,
+      {.state_directory = options_.state_directory, .socket = options_.socket, .version = options_.version},
+      [this](Command command) { return ask(std::move(command)); }};
+  field::Field field_{configuration_.wiring, [this] { bell_.ring(); }};
+  ScanLoop loop_{
+      {.model = configuration_.model,
+       .field = field_,
+       .inbox = inbox_,
+       .bell = bell_,
+       .keep = [this](Kept kept) { keeper_.keep(std::move(kept)); },
+       .tell = [this](const Outcome& outcome) { report_.tell(outcome, wall_now(), loop_.health()); },
+       .minute_of_day = [] { return minute_of_day(std::nullopt); }},
+      memory_};
+  ThreadWatch watch_{configuration_.model.scan};
+  LineWatch lines_;
+};
 
 }  // namespace
 
@@ -132,7 +213,7 @@ int run(const DaemonOptions& options, std::ostream& err) try {
   keep_signals_for_supervisor();
   set_up_logging();
   use_timezone(configuration->timezone);
-  const int code = serve(options, *configuration);
+  const int code = Daemon{options, *configuration}.serve();
   spdlog::shutdown();
   return code;
 } catch (const std::exception& fault) {
@@ -154,11 +235,11 @@ int release(const DaemonOptions& options, std::ostream& out, std::ostream& err) 
     out << "every contact is confirmed off\n";
     return kDone;
   }
-  const Readings readings = field.latest();
-  for (std::size_t at = 0; at < readings.contacts.size(); ++at) {
-    const auto& on = readings.contacts[at].on;
-    if (!on || *on)
-      err << configuration->wiring.contacts[at].id << " is NOT confirmed off: treat its pump as live\n";
+  for (const std::string& trouble : field.troubles()) {
+    if (!trouble.empty()) err << "stillwell: " << trouble << '\n';
+  }
+  for (const std::string& id : unconfirmed(configuration->wiring, field)) {
+    err << "stillwell: " << id << " is NOT confirmed off: treat its pump as live\n";
   }
   return kUnreachable;
 }

@@ -9,7 +9,7 @@
 
 namespace stillwell::service {
 
-ScanLoop::ScanLoop(Parts parts) : parts_{std::move(parts)}, memory_{remember_nothing(parts_.model)} {}
+ScanLoop::ScanLoop(Parts parts, Memory memory) : parts_{std::move(parts)}, memory_{std::move(memory)} {}
 
 ScanLoop::~ScanLoop() {
   stop();
@@ -35,8 +35,20 @@ void ScanLoop::scan(Instant now) {
                    .minute_of_day = parts_.minute_of_day()};
   const Outcome outcome = solve(parts_.model, memory_, image, now);
   parts_.field.drive(outcome.contacts, now);
+  hand_over(outcome);
   parts_.inbox.answer(outcome.answers);
   parts_.tell(outcome);
+}
+
+/// What must outlive the daemon changes only with an event, or by the hour's starts growing old.
+void ScanLoop::hand_over(const Outcome& outcome) {
+  constexpr Duration kAgeing = std::chrono::minutes{1};
+  if (kept_ && outcome.events.empty() && outcome.at - looked_ < kAgeing) return;
+  looked_ = outcome.at;
+  Kept kept = keep(parts_.model, memory_, outcome.at);
+  if (kept_ == kept) return;
+  kept_ = kept;
+  parts_.keep(std::move(kept));
 }
 
 /// A fault of our own ends the loop with every contact ordered off; the service manager starts us anew.

@@ -65,7 +65,12 @@ Reply do_acknowledge(const Model& model, Memory& memory, const Command& command,
 
 Reply do_reset(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
   if (const auto at = find(model.pumps, command.target)) {
-    if (!reset(memory.pumps[*at])) return {false, command.target + " is not locked out"};
+    PumpMemory& pump = memory.pumps[*at];
+    if (pump.lock_out && pump.refusal) {
+      return {false, command.target + " may still be running: " + std::string(to_word(*pump.refusal)) +
+                         " stands; isolate it first"};
+    }
+    if (!reset(pump)) return {false, command.target + " is not locked out"};
     return {true, command.target + " reset; it starts when its level asks for it and nothing holds it"};
   }
   if (const auto at = find(model.alarms, command.target)) {

@@ -138,15 +138,15 @@ TEST_CASE("main job: a welded contactor locks the lift out as stuck-on until a p
   gateway.order("set header 85 %");
   CHECK(gateway.status_becomes(kLift + "state", "locked-out"));
   CHECK(gateway.journal_tells({R"("kind":"lockout","of":"lift","cause":"stuck-on")"}));
+  const auto refused = gateway.command({"reset", "lift"});
+  CHECK(refused.code == 4);
+  CHECK(refused.err.find("stuck-on stands") != std::string::npos);
   gateway.order("clear lift-contact");
   gateway.order("set header 60 %");
   CHECK(gateway.status(kLift + "state") == "locked-out");
-  // A reset before the motor is seen to stand still is followed by the same lock-out at once.
-  CHECK(gateway.command({"reset", "lift"}).code == 0);
-  CHECK(eventually([&] {
-    (void)gateway.command({"reset", "lift"});
-    return gateway.status(kLift + "state") == "stopped";
-  }));
+  // While the motor is still seen running, a reset is refused.
+  CHECK(eventually([&] { return gateway.command({"reset", "lift"}).code == 0; }));
+  CHECK(gateway.status_becomes(kLift + "state", "stopped"));
   CHECK(gateway.command({"reset", "lift"}).code == 4);
 }
 
@@ -193,4 +193,57 @@ TEST_CASE("main job: a second daemon touches nothing, and release works when non
   support::Process release{with({"release"})};
   CHECK(release.wait_exit() == 0);
   CHECK(gateway.orchard().wait_line("contact lift-contact off"));
+}
+
+TEST_CASE("main job: what a person switched off stays off over a crash of the daemon", "[e2e][rule-23]") {
+  Gateway gateway{Gateway::With::no_broker};
+  start_lift(gateway);
+  REQUIRE(gateway.command({"mode", "lift", "off"}).code == 0);
+  gateway.daemon().signal(SIGKILL);
+  REQUIRE(gateway.daemon().wait_exit());
+  gateway.start_daemon();
+  CHECK(gateway.status(kLift + "mode") == "off");
+  CHECK(gateway.status(kLift + "starts") == "1");
+  CHECK(gateway.command({"mode", "lift", "auto"}).code == 0);
+  CHECK(gateway.status_becomes(kLift + "state", "running"));
+}
+
+TEST_CASE("main job: a lock-out outlives a restart and ends only by a reset", "[e2e][rule-10][rule-23]") {
+  Gateway gateway{Gateway::With::no_broker};
+  start_lift(gateway);
+  gateway.order("fault lift-contact welded");
+  gateway.order("set header 85 %");
+  REQUIRE(gateway.status_becomes(kLift + "state", "locked-out"));
+  REQUIRE(gateway.journal_tells({R"("kind":"lockout","of":"lift")"}));
+  gateway.order("clear lift-contact");
+  gateway.daemon().signal(SIGTERM);
+  REQUIRE(gateway.daemon().wait_exit());
+  gateway.start_daemon();
+  CHECK(gateway.status(kLift + "state") == "locked-out");
+  gateway.order("set header 30 %");
+  CHECK(eventually([&] { return gateway.command({"reset", "lift"}).code == 0; }));
+  CHECK(gateway.status_becomes(kLift + "state", "running"));
+}
+
+TEST_CASE("main job: with its state file broken every pump waits for a person", "[e2e][rule-23]") {
+  Gateway gateway{Gateway::With::no_broker};
+  start_lift(gateway);
+  gateway.daemon().signal(SIGTERM);
+  REQUIRE(gateway.daemon().wait_exit());
+  support::write_file(gateway.directory().file("state/state.json"), R"({"version":1,"sum":"0","ke)");
+  gateway.start_daemon();
+  CHECK(gateway.status(kLift + "mode") == "off");
+  CHECK(gateway.journal_tells({R"("cause":"state-file")", "Every pump is off"}));
+  CHECK_FALSE(support::read_file(gateway.directory().file("state/state.json.broken")).empty());
+  CHECK(gateway.command({"mode", "lift", "auto"}).code == 0);
+  CHECK(gateway.status_becomes(kLift + "state", "running"));
+}
+
+TEST_CASE("main job: a line that closes says why, in the journal and by the exit code", "[e2e]") {
+  Gateway gateway{Gateway::With::no_broker};
+  gateway.order("fault shed unplugged");
+  CHECK(gateway.journal_tells({R"("cause":"line-down")", "shed"}));
+  CHECK(gateway.command({"status"}).code == 1);
+  gateway.order("clear shed");
+  CHECK(gateway.journal_tells({R"("cause":"line-open")"}));
 }

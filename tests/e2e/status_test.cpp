@@ -55,6 +55,9 @@ std::size_t widest_line_of_last_frame(const std::string& text) {
 
 TEST_CASE("status: in a pipe it is one plain picture", "[e2e][status]") {
   const Gateway gateway{Gateway::With::no_broker};
+  for (const char* tank : {"0", "1", "2", "3"}) {
+    REQUIRE(gateway.status_becomes(std::string("/tanks/") + tank + "/quality", "good"));
+  }
   const auto ended = gateway.command({"status"});
   CHECK(ended.code == 0);
   CHECK(contains(ended.out, "no broker"));

@@ -37,6 +37,9 @@ class Report {
 
   void tell(const Outcome& outcome, Stamp wall, const ScanHealth& health = {});
 
+  /// Something about the daemon itself; likewise never waits.
+  void tell(Event event, Stamp wall);
+
   [[nodiscard]] bool broker_connected() const;
   /// The highest number given to an event; to be kept with the state, for a journal that gets lost.
   [[nodiscard]] std::uint64_t newest_seq() const;

@@ -97,6 +97,10 @@ struct Surroundings {
 
 Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings& surroundings);
 
+/// Whether a person should look: an alarm that is not normal, a pump tripped or locked out, a level that is
+/// not known, a line that is closed.
+bool needs_attention(const Snapshot& snapshot);
+
 /// One line without its end.
 std::string to_json(const Snapshot& snapshot);
 /// The failure says what is missing or of the wrong kind. Fields that are not known are ignored.

@@ -6,7 +6,7 @@
 #include "stillwell/report/scan_health.hpp"
 #include "stillwell/service/bell.hpp"
 #include "stillwell/service/inbox.hpp"
-#include "stillwell/site/solve.hpp"
+#include "stillwell/site/kept.hpp"
 
 #include <atomic>
 #include <functional>
@@ -22,11 +22,12 @@ class ScanLoop {
     field::Field& field;
     Inbox& inbox;
     Bell& bell;                                         ///< rung when a reading arrived
+    std::function<void(Kept)> keep;                     ///< must not block
     std::function<void(const Outcome&)> tell;           ///< must not block
     std::function<std::optional<int>()> minute_of_day;  ///< must not block
   };
 
-  explicit ScanLoop(Parts parts);
+  ScanLoop(Parts parts, Memory memory);
   ~ScanLoop();
   ScanLoop(const ScanLoop&) = delete;
   ScanLoop& operator=(const ScanLoop&) = delete;
@@ -40,9 +41,12 @@ class ScanLoop {
  private:
   void run();
   void scan(Instant now);
+  void hand_over(const Outcome& outcome);
 
   Parts parts_;
   Memory memory_;
+  std::optional<Kept> kept_;  ///< as handed over last
+  Instant looked_{};          ///< when it was last compared
   mutable std::mutex mutex_;
   report::ScanHealth health_;
   std::atomic<bool> well_{true};

@@ -24,6 +24,7 @@ struct Bench {
             .field = field,
             .inbox = inbox,
             .bell = bell,
+            .keep = [](Kept) {},
             .tell = std::move(tell),
             .minute_of_day = [] { return std::optional<int>{}; }};
   }
@@ -33,7 +34,7 @@ struct Bench {
 
 TEST_CASE("scan: it goes on by its own timer and hands every outcome over", "[service][scan]") {
   Bench bench;
-  service::ScanLoop loop{bench.parts([&](const Outcome&) { ++bench.told; })};
+  service::ScanLoop loop{bench.parts([&](const Outcome&) { ++bench.told; }), remember_nothing(bench.model)};
   loop.start();
   while (bench.told < 5)
     std::this_thread::yield();
@@ -45,7 +46,7 @@ TEST_CASE("scan: it goes on by its own timer and hands every outcome over", "[se
 TEST_CASE("scan: a ring is solved at once, long before the timer", "[service][scan][rule-5]") {
   Bench bench;
   bench.model.scan = 1h;
-  service::ScanLoop loop{bench.parts([&](const Outcome&) { ++bench.told; })};
+  service::ScanLoop loop{bench.parts([&](const Outcome&) { ++bench.told; }), remember_nothing(bench.model)};
   loop.start();
   while (bench.told < 1)
     std::this_thread::yield();
@@ -60,7 +61,7 @@ TEST_CASE("scan: a command is carried out and answered at once, long before the 
           "[service][command]") {
   Bench bench;
   bench.model.scan = 1h;
-  service::ScanLoop loop{bench.parts([](const Outcome&) {})};
+  service::ScanLoop loop{bench.parts([](const Outcome&) {}), remember_nothing(bench.model)};
   loop.start();
   const Answer answer =
       bench.inbox.ask({.kind = CommandKind::mode, .target = "lift", .argument = "off"}, 10s);
@@ -71,7 +72,8 @@ TEST_CASE("scan: a command is carried out and answered at once, long before the 
 
 TEST_CASE("scan: a fault of our own ends the loop and says so", "[service][fault]") {
   Bench bench;
-  service::ScanLoop loop{bench.parts([](const Outcome&) { throw std::runtime_error("made to fail"); })};
+  service::ScanLoop loop{bench.parts([](const Outcome&) { throw std::runtime_error("made to fail"); }),
+                         remember_nothing(bench.model)};
   loop.start();
   while (loop.is_well())
     std::this_thread::yield();

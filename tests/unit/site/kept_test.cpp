@@ -1,0 +1,74 @@
+#include "stillwell/site/kept.hpp"
+
+#include "support/catch.hpp"
+#include "support/orchard_model.hpp"
+
+using namespace stillwell;
+using namespace std::chrono_literals;
+
+namespace {
+
+const Instant kNow = support::kSomeInstant;
+
+/// A memory in which everything that is kept differs from a fresh one.
+Memory eventful(const Model& model) {
+  Memory memory = remember_nothing(model);
+  memory.pumps[0].mode = Mode::off;
+  memory.pumps[0].lock_out = Cause::stuck_on;
+  memory.pumps[0].first_out = Cause::source_low;
+  memory.pumps[0].feedback_failures = 1;
+  memory.pumps[0].starts = {kNow - 70min, kNow - 50min, kNow - 2min};
+  memory.pumps[0].run_time = 5h;
+  memory.pumps[0].start_count = 12;
+  memory.alarms[1].state = AlarmState::latched_unacknowledged;
+  memory.alarms[2].active = true;
+  memory.alarms[2].state = AlarmState::acknowledged;
+  return memory;
+}
+
+}  // namespace
+
+TEST_CASE("kept: what was kept and restored is kept again as the same", "[site][rule-23]") {
+  const Model model = support::orchard_model();
+  const Kept kept = keep(model, eventful(model), kNow);
+  Memory memory = remember_nothing(model);
+  restore(model, kept, memory, kNow + 1h);
+  CHECK(keep(model, memory, kNow + 1h) == kept);
+}
+
+TEST_CASE("kept: starts of the last hour count as just made after a restart", "[site][rule-22]") {
+  const Model model = support::orchard_model();
+  const Kept kept = keep(model, eventful(model), kNow);
+  CHECK(kept.pumps[0].recent_starts == 2);
+  Memory memory = remember_nothing(model);
+  restore(model, kept, memory, kNow + 3h);
+  CHECK(memory.pumps[0].starts == std::vector<Instant>{kNow + 3h, kNow + 3h});
+  CHECK_FALSE(memory.pumps[0].last_stop.has_value());
+}
+
+TEST_CASE("kept: things are found by their name when the configuration has moved them", "[site][rule-23]") {
+  Model model = support::orchard_model();
+  const Kept kept = keep(model, eventful(model), kNow);
+  std::swap(model.pumps[0], model.pumps[1]);
+  Memory memory = remember_nothing(model);
+  restore(model, kept, memory, kNow);
+  CHECK(memory.pumps[1].lock_out == Cause::stuck_on);
+  CHECK_FALSE(memory.pumps[0].lock_out.has_value());
+}
+
+TEST_CASE("kept: a pump that is new keeps the first mode of the configuration", "[site]") {
+  Model model = support::orchard_model();
+  model.pumps[0].first_mode = Mode::off;
+  Memory memory = remember_nothing(model);
+  restore(model, Kept{}, memory, kNow);
+  CHECK(memory.pumps[0].mode == Mode::off);
+  CHECK(memory.pumps[1].mode == Mode::automatic);
+}
+
+TEST_CASE("kept: when it is lost every pump is off until a person says otherwise", "[site][rule-23]") {
+  const Model model = support::orchard_model();
+  Memory memory = remember_nothing(model);
+  distrust(memory);
+  for (const PumpMemory& pump : memory.pumps)
+    CHECK(pump.mode == Mode::off);
+}
