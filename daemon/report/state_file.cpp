@@ -135,8 +135,8 @@ std::optional<Failure> write_durably(const fs::path& path, const std::string& te
 std::optional<Failure> make_durable(const fs::path& directory) {
   const int folder = ::open(directory.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (folder < 0) return failed(directory);
-  const bool done = ::fsync(folder) == 0;
-  const auto failure = done ? std::nullopt : failed(directory);
+  std::optional<Failure> failure;
+  if (::fsync(folder) != 0) failure = failed(directory);
   ::close(folder);
   return failure;
 }

@@ -9,11 +9,11 @@ std::vector<Event> LineWatch::changes(const Model& model, const std::vector<std:
     const std::string& trouble = troubles[at];
     if (trouble == last_[at]) continue;
     last_[at] = trouble;
-    const std::string line = "line " + model.lines[at].id;
+    const std::string news = trouble.empty() ? " is open again." : ": " + trouble;
     events.push_back({.kind = EventKind::service,
                       .of = model.lines[at].id,
                       .cause = trouble.empty() ? "line-open" : "line-down",
-                      .text = trouble.empty() ? line + " is open again." : line + ": " + trouble,
+                      .text = "line " + model.lines[at].id + news,
                       .values = {}});
   }
   return events;
