@@ -11,7 +11,7 @@
 namespace stillwell::report {
 namespace {
 
-constexpr std::size_t kMostColumns = 80;
+constexpr std::size_t kMostColumns = 160;  // wider than this a line is hard to follow
 constexpr std::size_t kLeastEvents = 3;
 constexpr std::size_t kMostAlarms = 4;
 
@@ -76,14 +76,17 @@ StateLook look_of(std::string_view state) {
   return found == kLooks.end() ? StateLook{state, "?", Ink::alarm} : *found;
 }
 
-/// Why it does not run, or, when there is nothing to explain, how much it has done.
+/// Why it does not run, or, when there is nothing to explain, how much it has done. The cause that came first
+/// is named only while it still stands, and then first: an old one would send people to the wrong place.
 std::string pump_note(const PumpStatus& pump) {
-  std::string note;
-  const bool stopped_by_cause = pump.state == "tripped" || pump.state == "locked-out";
-  if (pump.first_out && stopped_by_cause) note = "first out " + *pump.first_out;
-  if (!pump.held_by.empty()) note += (note.empty() ? "held by " : " · held by ") + joined(pump.held_by);
-  if (!note.empty()) return note;
-  return fixed(pump.run_hours, 1) + " h, " + std::to_string(pump.starts) + " starts";
+  if (!pump.held_by.empty()) {
+    std::vector<std::string> causes = pump.held_by;
+    const auto first = std::find(causes.begin(), causes.end(), pump.first_out.value_or(""));
+    if (first != causes.end()) std::rotate(causes.begin(), first, std::next(first));
+    return joined(causes);
+  }
+  return fixed(pump.run_hours, 1) + " h, " + std::to_string(pump.starts) +
+         (pump.starts == 1 ? " start" : " starts");
 }
 
 void draw_pump(Canvas& canvas, const PumpStatus& pump, std::size_t row) {
@@ -93,9 +96,10 @@ void draw_pump(Canvas& canvas, const PumpStatus& pump, std::size_t row) {
   canvas.put({row, 19, 14}, pump.state, look.ink);
   canvas.put({row, 34, 4}, pump.mode, pump.mode == "off" ? Ink::caution : Ink::dim);
   const bool as_ordered = pump.contact == pump.order;
-  canvas.put({row, 39, 15}, "contact " + pump.contact, as_ordered ? Ink::dim : Ink::alarm);
+  canvas.put({row, 39, 12}, pump.contact == "unknown" ? "contact ?" : "contact " + pump.contact,
+             as_ordered ? Ink::dim : Ink::alarm);
   const bool plain = pump.held_by.empty() && look.ink != Ink::alarm;
-  canvas.put({row, 55}, pump_note(pump), plain ? Ink::dim : look.ink);
+  canvas.put({row, 52}, pump_note(pump), plain ? Ink::dim : look.ink);
 }
 
 bool stands(const AlarmStatus& alarm) {

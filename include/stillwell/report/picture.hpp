@@ -12,7 +12,7 @@ namespace stillwell::report {
 
 struct PictureStyle {
   std::size_t rows = 24;
-  std::size_t columns = 80;  ///< never more than 80 are used
+  std::size_t columns = 80;  ///< never more than 160 are used
   bool colour = false;
   bool unicode = true;
   std::chrono::minutes utc_offset{0};  ///< of the clock that is shown

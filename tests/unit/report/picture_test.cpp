@@ -85,6 +85,21 @@ TEST_CASE("picture: it shows tanks, pumps, alarms and the last events", "[report
   }
 }
 
+TEST_CASE("picture: a held pump names what holds it, and first out only while it stands",
+          "[report][picture]") {
+  auto site = orchard();
+  site.pumps[0].state = "tripped";
+  site.pumps[0].first_out = "contact-unreachable";
+  site.pumps[0].held_by = {"tank-unknown", "contact-unreachable", "switch-unknown"};
+  const PictureStyle wide{.columns = 120};
+  CHECK(joined(picture(site, wide)).find("contact-unreachable, tank-unknown, switch-unknown") !=
+        std::string::npos);
+  site.pumps[0].held_by = {"tank-high"};
+  const auto text = joined(picture(site, wide));
+  CHECK(text.find("tank-high") != std::string::npos);
+  CHECK(text.find("contact-unreachable") == std::string::npos);
+}
+
 TEST_CASE("picture: the clock is that of the one who looks", "[report][picture]") {
   CHECK(joined(picture(orchard(), {.utc_offset = 90min})).find("05:42:07") != std::string::npos);
   CHECK(joined(picture(orchard(), {.utc_offset = -5h})).find("23:12:07") != std::string::npos);
@@ -98,7 +113,7 @@ TEST_CASE("picture: no line is wider than the terminal, whatever the names", "[r
           const auto lines = picture(site, {.rows = rows, .columns = columns, .unicode = unicode});
           REQUIRE(lines.size() <= rows);
           for (const auto& line : lines)
-            REQUIRE(width_of(line) <= std::min<std::size_t>(columns, 80));
+            REQUIRE(width_of(line) <= std::min<std::size_t>(columns, 160));
         }
       }
     }
