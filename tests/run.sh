@@ -19,6 +19,9 @@ esac
 source tests/packages.sh
 install_missing build demo test
 
+# One object for all builds where the command is the same: the tests are compiled once.
+export CCACHE_NOHASHDIR=1
+
 build_root=${BUILD_ROOT:-build}
 logs=$build_root/logs
 mkdir -p "$logs"
@@ -80,8 +83,8 @@ suite plain RelWithDebInfo ""
 if [ "$mode" != --quick ]; then
   check format format_is_clean
   check tidy tidy_is_clean
-  suite address Debug address,undefined
-  TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread Debug thread \
+  suite address RelWithDebInfo address,undefined
+  TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
     test_field test_report test_orchard test_service test_e2e
 fi
 

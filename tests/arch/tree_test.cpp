@@ -9,6 +9,7 @@
 
 #include "support/bench_tree.hpp"
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 
 namespace {
@@ -61,7 +62,7 @@ TEST_CASE("house: no file is longer than 400 lines", "[arch][tree]") {
 TEST_CASE("house: every test file is in the build", "[arch][tree]") {
   std::string database;
   for (const std::string& line :
-       support::lines_of(std::filesystem::path{STILLWELL_BINARY_DIR} / "compile_commands.json"))
+       support::lines_of(std::filesystem::path{support::binary_dir()} / "compile_commands.json"))
     database += line + '\n';
   int count = 0;
   for (const auto& file : support::cpp_files("tests")) {
@@ -76,7 +77,7 @@ TEST_CASE("house: every test file is in the build", "[arch][tree]") {
 TEST_CASE("house: every header of include/ is compiled by itself", "[arch][headers]") {
   // That it compiles is proved by the build (tests/arch/header_selfcheck.cmake); here, that none was left
   // out.
-  const auto folder = std::filesystem::path{STILLWELL_BINARY_DIR} / "tests" / "header_selfcheck";
+  const auto folder = std::filesystem::path{support::binary_dir()} / "tests" / "header_selfcheck";
   for (const auto& file : support::cpp_files("include")) {
     std::string name = std::filesystem::relative(file, "include").string() + ".cpp";
     std::replace(name.begin(), name.end(), '/', '_');

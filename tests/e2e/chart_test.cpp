@@ -9,6 +9,7 @@
 #include "support/bench_csv.hpp"
 #include "support/catch.hpp"
 #include "support/config_base.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 #include <nlohmann/json.hpp>
 
@@ -21,7 +22,7 @@ struct Run {
 };
 
 Run stillwell(std::vector<std::string> arguments) {
-  arguments.insert(arguments.begin(), STILLWELL_BINARY_DIR "/stillwell");
+  arguments.insert(arguments.begin(), support::binary_dir() + "/stillwell");
   support::Process process(arguments);
   const auto exit_code = process.wait_exit();
   REQUIRE(exit_code);

@@ -1,6 +1,7 @@
 // The real program, on real files: what `check` and `schema` print, where, and with which exit code.
 #include "support/catch.hpp"
 #include "support/config_base.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 #include <nlohmann/json.hpp>
 
@@ -13,7 +14,7 @@ struct Run {
 };
 
 Run stillwell(std::vector<std::string> arguments) {
-  arguments.insert(arguments.begin(), STILLWELL_BINARY_DIR "/stillwell");
+  arguments.insert(arguments.begin(), support::binary_dir() + "/stillwell");
   support::Process process(arguments);
   const auto exit_code = process.wait_exit();
   REQUIRE(exit_code);

@@ -5,6 +5,7 @@
 
 #include "support/catch.hpp"
 #include "support/gateway.hpp"
+#include "support/places.hpp"
 
 using support::eventually;
 using support::Gateway;
@@ -177,7 +178,7 @@ TEST_CASE("main job: a second daemon touches nothing, and release works when non
   const std::string state = gateway.directory().file("state");
   const std::vector<std::string> places{"--config", gateway.configuration(), "--state", state};
   const auto with = [&](std::vector<std::string> words) {
-    words.insert(words.begin(), STILLWELL_BINARY_DIR "/stillwell");
+    words.insert(words.begin(), support::binary_dir() + "/stillwell");
     words.insert(words.end(), places.begin(), places.end());
     return words;
   };

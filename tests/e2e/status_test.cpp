@@ -5,6 +5,7 @@
 
 #include "support/catch.hpp"
 #include "support/gateway.hpp"
+#include "support/places.hpp"
 
 using support::eventually;
 using support::Gateway;
@@ -12,7 +13,7 @@ using support::Process;
 
 namespace {
 
-const std::string kStatus = std::string{STILLWELL_BINARY_DIR} + "/stillwell status";
+const std::string kStatus = support::binary_dir() + "/stillwell status";
 
 /// A shell command in a terminal of its own, with a UTF-8 locale.
 std::unique_ptr<Process> in_terminal(const std::string& command) {
@@ -68,8 +69,7 @@ TEST_CASE("status: in a pipe it is one plain picture", "[e2e][status]") {
 
 TEST_CASE("status: without a daemon it exits 3 and says what to do", "[e2e][status]") {
   const support::TemporaryDirectory empty;
-  Process status{
-      {std::string{STILLWELL_BINARY_DIR} + "/stillwell", "status", "--socket", empty.file("none")}};
+  Process status{{support::binary_dir() + "/stillwell", "status", "--socket", empty.file("none")}};
   CHECK(status.wait_exit() == 3);
   CHECK(status.out().empty());
   CHECK(contains(status.err(), "cannot reach the daemon at " + empty.file("none")));
@@ -78,7 +78,7 @@ TEST_CASE("status: without a daemon it exits 3 and says what to do", "[e2e][stat
 
 TEST_CASE("status: watched through a pipe it prints pictures until it is asked to end", "[e2e][status]") {
   const Gateway gateway{Gateway::With::no_broker};
-  Process watch{{std::string{STILLWELL_BINARY_DIR} + "/stillwell", "status", "--watch", "--socket",
+  Process watch{{support::binary_dir() + "/stillwell", "status", "--watch", "--socket",
                  gateway.directory().file("socket")}};
   CHECK(eventually([&] { return count_of(watch.out(), "no broker") >= 3; }));
   watch.signal(SIGTERM);

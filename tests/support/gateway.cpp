@@ -4,12 +4,13 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "support/places.hpp"
 #include <nlohmann/json.hpp>
 
 namespace support {
 namespace {
 
-const std::string kBinary = STILLWELL_BINARY_DIR;
+const std::string kBinary = support::binary_dir();
 const std::string kSource = STILLWELL_SOURCE_DIR;
 
 /// Every tank where no pump has anything to do and no alarm stands; the floats as the demonstration hangs

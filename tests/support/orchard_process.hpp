@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 #include <fcntl.h>
 #include <poll.h>
@@ -18,7 +19,7 @@ namespace support {
 
 using Bytes = std::vector<std::uint8_t>;
 
-inline const std::string kOrchard = std::string{STILLWELL_BINARY_DIR} + "/stillwell-orchard";
+inline const std::string kOrchard = support::binary_dir() + "/stillwell-orchard";
 inline const std::string kDemo = std::string{STILLWELL_SOURCE_DIR} + "/config/demo/";
 
 /// CRC-16/MODBUS once more, bit by bit from the specification's own words (Serial Line V1.02, 6.2.2).

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 
 using namespace stillwell::config;
@@ -101,7 +102,7 @@ TEST_CASE("reference: config/README.md holds every key as the grammar has it", "
   const std::size_t end = readme.find(kEnd);
   const bool is_held = begin != std::string::npos && end != std::string::npos &&
                        readme.substr(begin + kBegin.size(), end - begin - kBegin.size()) == expected;
-  const std::string fresh = STILLWELL_BINARY_DIR "/config-reference.md";
+  const std::string fresh = support::binary_dir() + "/config-reference.md";
   if (!is_held) support::write_file(fresh, expected);
   INFO("put the text of " << fresh << " between the two marks");
   CHECK(is_held);

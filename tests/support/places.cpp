@@ -1,0 +1,9 @@
+#include "support/places.hpp"
+
+namespace support {
+
+std::string binary_dir() {
+  return STILLWELL_BINARY_DIR;
+}
+
+}  // namespace support
