@@ -148,7 +148,7 @@ void compare(const std::string& name, const std::vector<Row>& rows,
   }
 }
 
-const std::string kRainTank = STILLWELL_SOURCE_DIR "/config/rain-tank.yaml";
+const std::string kRainTank = support::source_dir() + "/config/rain-tank.yaml";
 
 }  // namespace
 

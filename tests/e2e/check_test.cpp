@@ -24,7 +24,7 @@ Run stillwell(std::vector<std::string> arguments) {
 }  // namespace
 
 TEST_CASE("check: a configuration without a warning exits 0 and says what it is", "[e2e][check]") {
-  const Run run = stillwell({"check", "--config", STILLWELL_SOURCE_DIR "/config/header-and-cistern.yaml"});
+  const Run run = stillwell({"check", "--config", support::source_dir() + "/config/header-and-cistern.yaml"});
   CHECK(run.exit_code == 0);
   CHECK(run.err.empty());
   CHECK(run.out.find("2 tanks, 1 pump, 1 line; no errors") != std::string::npos);

@@ -8,6 +8,7 @@
 
 #include "support/catch.hpp"
 #include "support/field_bench.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 
 using namespace stillwell;
@@ -26,9 +27,8 @@ struct Bench {
   support::Process cable{{"socat", "pty,raw,echo=0,link=" + ours, "pty,raw,echo=0,link=" + theirs}};
   bool cabled = eventually([&] { return std::filesystem::exists(ours) && std::filesystem::exists(theirs); });
   // Debian's interpreter, which has Debian's packages; another one may come first in PATH.
-  support::Process server{{"/usr/bin/python3",
-                           std::string{STILLWELL_SOURCE_DIR} + "/tests/support/pymodbus_server.py", theirs,
-                           std::to_string(kStation)}};
+  support::Process server{{"/usr/bin/python3", support::source_dir() + "/tests/support/pymodbus_server.py",
+                           theirs, std::to_string(kStation)}};
 
   Bench() {
     REQUIRE(cabled);

@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "support/places.hpp"
+
 namespace support {
 
 inline std::vector<std::string> split_csv(const std::string& line) {
@@ -29,7 +31,7 @@ class Csv {
  public:
   /// `name` is a file of tests/reference/. Throws when it cannot be read: a missing table passes no test.
   explicit Csv(const std::string& name) {
-    std::ifstream file{std::string{STILLWELL_SOURCE_DIR} + "/tests/reference/" + name};
+    std::ifstream file{support::source_dir() + "/tests/reference/" + name};
     std::string line;
     if (!std::getline(file, line)) throw std::runtime_error("tests/reference/" + name + " cannot be read");
     columns_ = split_csv(line);

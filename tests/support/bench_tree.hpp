@@ -8,10 +8,12 @@
 #include <string>
 #include <vector>
 
+#include "support/places.hpp"
+
 namespace support {
 
 inline const std::filesystem::path& source_root() {
-  static const std::filesystem::path root{STILLWELL_SOURCE_DIR};
+  static const std::filesystem::path root{support::source_dir()};
   return root;
 }
 

@@ -11,7 +11,7 @@ namespace support {
 namespace {
 
 const std::string kBinary = support::binary_dir();
-const std::string kSource = STILLWELL_SOURCE_DIR;
+const std::string kSource = support::source_dir();
 
 /// Every tank where no pump has anything to do and no alarm stands; the floats as the demonstration hangs
 /// them.

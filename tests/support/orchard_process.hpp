@@ -20,7 +20,7 @@ namespace support {
 using Bytes = std::vector<std::uint8_t>;
 
 inline const std::string kOrchard = support::binary_dir() + "/stillwell-orchard";
-inline const std::string kDemo = std::string{STILLWELL_SOURCE_DIR} + "/config/demo/";
+inline const std::string kDemo = support::source_dir() + "/config/demo/";
 
 /// CRC-16/MODBUS once more, bit by bit from the specification's own words (Serial Line V1.02, 6.2.2).
 inline void append_sum(Bytes& frame) {

@@ -2,6 +2,10 @@
 
 namespace support {
 
+std::string source_dir() {
+  return STILLWELL_SOURCE_DIR;
+}
+
 std::string binary_dir() {
   return STILLWELL_BINARY_DIR;
 }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 
 using namespace stillwell::config;
@@ -15,7 +16,7 @@ namespace {
 /// Scenarios belong to the simulated site and have a grammar of their own.
 std::vector<std::filesystem::path> shipped() {
   std::vector<std::filesystem::path> files;
-  for (const auto& entry : std::filesystem::recursive_directory_iterator(STILLWELL_SOURCE_DIR "/config")) {
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(support::source_dir() + "/config")) {
     const bool is_scenario = entry.path().filename().string().starts_with("scenario");
     if (entry.path().extension() == ".yaml" && !is_scenario) files.push_back(entry.path());
   }
@@ -48,7 +49,7 @@ TEST_CASE("examples: none that is meant to start from has a warning", "[config][
 }
 
 TEST_CASE("examples: the first configuration is one tank and one pump in 25 lines", "[config][examples]") {
-  const std::string file = STILLWELL_SOURCE_DIR "/config/first-tank.yaml";
+  const std::string file = support::source_dir() + "/config/first-tank.yaml";
   const std::string text = support::read_file(file);
   CHECK(std::count(text.begin(), text.end(), '\n') <= 25);
   const Loaded loaded = load(file);
@@ -59,7 +60,7 @@ TEST_CASE("examples: the first configuration is one tank and one pump in 25 line
 
 TEST_CASE("examples: the orchard has its four tanks, three pumps and two kinds of lines",
           "[config][examples]") {
-  const Loaded loaded = load(STILLWELL_SOURCE_DIR "/config/orchard.yaml");
+  const Loaded loaded = load(support::source_dir() + "/config/orchard.yaml");
   REQUIRE(loaded.configuration);
   const auto& site = *loaded.configuration;
   CHECK(site.model.tanks.size() == 4);

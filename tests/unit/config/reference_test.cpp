@@ -97,7 +97,7 @@ TEST_CASE("reference: config/README.md holds every key as the grammar has it", "
   print(grammar(), printed, expected);
   CHECK(printed.size() >= 20);
 
-  const std::string readme = support::read_file(STILLWELL_SOURCE_DIR "/config/README.md");
+  const std::string readme = support::read_file(support::source_dir() + "/config/README.md");
   const std::size_t begin = readme.find(kBegin);
   const std::size_t end = readme.find(kEnd);
   const bool is_held = begin != std::string::npos && end != std::string::npos &&

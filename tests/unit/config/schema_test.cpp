@@ -6,6 +6,7 @@
 
 #include "support/catch.hpp"
 #include "support/config_base.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 #include <nlohmann/json.hpp>
 
@@ -109,11 +110,11 @@ TEST_CASE("schema: a validator that is not ours takes what loads and refuses wha
   const support::TemporaryDirectory directory;
   support::write_file(directory.file("schema.json"), schema());
   std::vector<std::string> command{"/usr/bin/python3",
-                                   STILLWELL_SOURCE_DIR "/tests/support/validate_schema.py",
+                                   support::source_dir() + "/tests/support/validate_schema.py",
                                    directory.file("schema.json")};
   for (const char* name :
        {"first-tank", "roof-tank", "rain-tank", "header-and-cistern", "orchard", "demo/stillwell"}) {
-    command.push_back(STILLWELL_SOURCE_DIR "/config/" + std::string(name) + ".yaml");
+    command.push_back(support::source_dir() + "/config/" + std::string(name) + ".yaml");
   }
   support::write_file(directory.file("base.yaml"), support::kConfigBase);
   command.push_back(directory.file("base.yaml"));

@@ -5,12 +5,13 @@
 #include <string>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/process.hpp"
 
 using namespace stillwell;
 
 TEST_CASE("readme: its table of causes is the one that the pumps obey", "[pump][docs]") {
-  const std::string readme = support::read_file(STILLWELL_SOURCE_DIR "/README.md");
+  const std::string readme = support::read_file(support::source_dir() + "/README.md");
   REQUIRE_FALSE(readme.empty());
   for (const CauseRow& row : cause_table()) {
     const std::string returns = row.returns == Returns::by_itself ? "by itself" : "by a person";
@@ -22,8 +23,8 @@ TEST_CASE("readme: its table of causes is the one that the pumps obey", "[pump][
 }
 
 TEST_CASE("readme: its first configuration is the shipped one", "[config][docs]") {
-  const std::string readme = support::read_file(STILLWELL_SOURCE_DIR "/README.md");
-  const std::string first = support::read_file(STILLWELL_SOURCE_DIR "/config/first-tank.yaml");
+  const std::string readme = support::read_file(support::source_dir() + "/README.md");
+  const std::string first = support::read_file(support::source_dir() + "/config/first-tank.yaml");
   REQUIRE_FALSE(first.empty());
   CHECK(readme.find(first) != std::string::npos);
 }
