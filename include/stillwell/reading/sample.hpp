@@ -15,8 +15,11 @@ namespace stillwell {
 
 struct GaugeSample {
   Instant at{};
-  std::optional<Metres> value;  ///< a distance or a depth, as the gauge's rules say
+  std::optional<Metres> value;  ///< a distance, or a depth of conventional water, as the gauge's rules say
+  // Companion readings, where the sensor or its neighbour has them.
   std::optional<Celsius> air;
+  std::optional<Percent> humidity;  ///< relative, of the air above the water
+  std::optional<Celsius> water;
   Reason fault = Reason::starting;  ///< none with a value; no_answer or bad_frame without
 };
 
