@@ -139,6 +139,9 @@ void add_requests(CLI::App& app, Line& line) {
   add_request(app, line, "reset", "End a pump's lock-out or a latched alarm")
       ->add_option("PUMP|ALARM", line.target, "A pump, or an alarm as TANK/KIND")
       ->required();
+  add_request(app, line, "accept", "Say that a level which jumped is right: look into the tank first")
+      ->add_option("TANK", line.target, "The tank")
+      ->required();
   CLI::App* mode = add_request(app, line, "mode", "Switch a pump off, or let it work by itself");
   mode->add_option("PUMP", line.target, "The pump")->required();
   mode->add_option("MODE", line.argument, "auto or off")->required()->check(CLI::IsMember({"auto", "off"}));

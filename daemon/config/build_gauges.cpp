@@ -9,6 +9,10 @@ namespace {
 
 constexpr std::size_t kLastRegister = 65535;
 
+// Where the site says nothing: under a roof in the sun, in a frosty night.
+constexpr TemperatureRange kAir{Celsius{-10.0}, Celsius{50.0}};
+constexpr TemperatureRange kWater{Celsius{0.0}, Celsius{30.0}};
+
 template <class Unit>
 RegisterNumber build_number(Build& build, const Checked& section) {
   RegisterNumber number;
@@ -48,12 +52,29 @@ ModbusGauge build_modbus(Build& build, const Checked& section, const Checked& nu
   return gauge;
 }
 
+/// The site's stated range, coldest first.
+TemperatureRange range_of(const Build& build, std::string_view key, TemperatureRange otherwise) {
+  const Checked* site = build.root.part("site");
+  const auto ends = site == nullptr ? std::vector<Value>{} : site->list(key);
+  if (ends.size() != 2) return otherwise;
+  return {std::get<Celsius>(ends[0]), std::get<Celsius>(ends[1])};
+}
+
+Correction build_correction(const Build& build, const Checked& section) {
+  Correction correction;
+  correction.assumes = section.get<Celsius>("assumes");
+  correction.air = range_of(build, "air", kAir);
+  if (section.has("water")) correction.water = range_of(build, "water", kWater);
+  return correction;
+}
+
 GaugeRules build_rules(Build& build, const Checked& section, Duration every) {
   GaugeRules rules;
   rules.measures = section.has("depth") ? Measures::depth : Measures::distance;
   rules.blanking = value_or<Metres>(section, "blanking");
   rules.reach = section.get<Metres>("reach");
   rules.stale_after = stale_after(build, section, every);
+  rules.correction = build_correction(build, section);
   if (rules.reach && *rules.reach <= rules.blanking) {
     build.tell(section.at("reach"),
                "the sensor would see nothing; expected more than blanking (" + to_text(rules.blanking) + ")");

@@ -29,6 +29,15 @@ std::string expanded(Build& build, const Checked& section, std::string_view key)
   return path->text;
 }
 
+/// Told when a range is written the wrong way round.
+void check_range(Build& build, const Checked& site, std::string_view key) {
+  const auto ends = site.list(key);
+  if (ends.size() == 2 && std::get<Celsius>(ends[0]) > std::get<Celsius>(ends[1])) {
+    build.tell(site.at(key), "expected the coldest first, [" + to_text(std::get<Celsius>(ends[1])) + ", " +
+                                 to_text(std::get<Celsius>(ends[0])) + "]");
+  }
+}
+
 }  // namespace
 
 void build_site(Build& build) {
@@ -39,6 +48,8 @@ void build_site(Build& build) {
   model.name = value_or<std::string>(*site, "name", model.id);
   model.scan = value_or<Duration>(*site, "scan");
   build.out.wiring.scan = model.scan;
+  check_range(build, *site, "air");
+  check_range(build, *site, "water");
   build.out.timezone = value_or<std::string>(*site, "timezone");
   if (!build.out.timezone.empty() && !is_known_zone(build.out.timezone)) {
     build.tell(site->at("timezone"),

@@ -13,49 +13,127 @@ namespace {
 constexpr double kMarginOfSpan = 0.05;
 constexpr Metres kLeastMargin{0.02};
 
+/// No pump and no hose fills or empties a tank in less than this. Common practice, no source.
+constexpr double kSecondsToFillOrEmpty = 60.0;
+constexpr Metres kDisagree{0.05};
+/// Well above the noise, or a slow but true gauge is accused.
+constexpr double kFrozenNoises = 5.0;
+
 constexpr Metres kRounding{1e-9};  // of a share of volume turned into a level and back
 
-Measures measures_of(const Build& build, const Checked& section) {
-  const auto gauge = build.refer(section, "gauge", "gauges");
-  return gauge ? build.out.model.gauges.at(*gauge).rules.measures : Measures::distance;
+/// A gauge as the tank names it.
+struct Named {
+  std::size_t gauge = 0;
+  Spot spot;
+  std::optional<Metres> to_floor;  ///< its own
+};
+
+std::vector<Named> gauges_of(const Build& build, const Checked& section) {
+  std::vector<Named> named;
+  if (const auto gauge = build.refer(section, "gauge", "gauges"))
+    named.push_back({*gauge, section.at("gauge"), {}});
+  for (const Checked& one : section.all("gauges")) {
+    const auto gauge = build.refer(one, "gauge", "gauges");
+    if (gauge) named.push_back({*gauge, one.spot, one.get<Metres>("to_floor")});
+  }
+  return named;
 }
 
-/// Levels count from the lowest point inside; to_floor is measured to the floor under the gauge.
-Mounting mount_distance(Build& build, const Checked& section, Metres gauge_floor) {
-  Mounting mounting;
-  mounting.to_floor = value_or<Metres>(section, "to_floor");
-  mounting.to_full = value_or<Metres>(section, "to_full");
-  const bool both = section.get<Metres>("to_floor") && section.get<Metres>("to_full");
-  if (both && mounting.to_floor <= mounting.to_full) {
-    build.tell(section.at("to_full"),
-               "the full line must be nearer to the sensor than the floor; expected less than "
-               "to_floor (" +
-                   to_text(mounting.to_floor) + ")");
-  } else if (both) {
-    mounting.to_floor += gauge_floor;
-    mounting.full = mounting.to_floor - mounting.to_full;
-  }
-  if (section.has("full")) {
+bool sees_from_above(const Build& build, const Named& named) {
+  return build.out.model.gauges.at(named.gauge).rules.measures == Measures::distance;
+}
+
+/// The full line above the lowest point inside; to_floor is measured to the floor under the gauge. Zero when
+/// it cannot be known.
+Metres full_line_by_distance(Build& build, const Checked& section, Metres gauge_floor) {
+  if (section.has("full"))
     build.tell(section.at("full"), "its gauge measures a distance; give to_floor and to_full instead");
-  }
-  return mounting;
+  const auto to_floor = section.get<Metres>("to_floor");
+  const auto to_full = section.get<Metres>("to_full");
+  if (!to_floor || !to_full) return {};
+  if (*to_floor > *to_full) return *to_floor + gauge_floor - *to_full;
+  build.tell(section.at("to_full"),
+             "the full line must be nearer to the sensor than the floor; expected less than to_floor (" +
+                 to_text(*to_floor) + ")");
+  return {};
 }
 
-Mounting mount_depth(Build& build, const Checked& section, Metres gauge_floor) {
-  Mounting mounting;
-  mounting.full = value_or<Metres>(section, "full");
-  const std::size_t gauge = build.refer(section, "gauge", "gauges").value_or(0);
-  const Metres sensor = value_or<Metres>(build.root.named("gauges").at(gauge), "mounted_at") + gauge_floor;
-  mounting.to_floor = -sensor;
-  if (section.get<Metres>("full") && mounting.full <= sensor) {
-    build.tell(section.at("full"), "the sensor is mounted above it, at " + to_text(sensor));
-    mounting.full = Metres{};
-  }
+Metres full_line_by_depth(Build& build, const Checked& section) {
   if (section.has("to_floor")) {
     build.tell(section.at("to_floor"),
                "its gauge measures a depth; give full instead of to_floor and to_full");
   }
-  return mounting;
+  return value_or<Metres>(section, "full");
+}
+
+TankGauge mount_distance(const Checked& section, const Named& named, Metres full, Metres gauge_floor) {
+  TankGauge mounted{.gauge = {named.gauge}, .mounting = {.full = full}};
+  mounted.mounting.to_floor = named.to_floor.value_or(value_or<Metres>(section, "to_floor")) + gauge_floor;
+  mounted.mounting.to_full =
+      named.to_floor ? mounted.mounting.to_floor - full : value_or<Metres>(section, "to_full");
+  return mounted;
+}
+
+TankGauge mount_depth(Build& build, const Checked& section, const Named& named, Metres& full,
+                      Metres gauge_floor) {
+  const Metres sensor =
+      value_or<Metres>(build.root.named("gauges").at(named.gauge), "mounted_at") + gauge_floor;
+  if (named.to_floor) build.tell(named.spot, "a depth gauge has no to_floor; give mounted_at with the gauge");
+  if (full > Metres{0.0} && full <= sensor) {
+    build.tell(section.has("full") ? section.at("full") : named.spot,
+               "the sensor is mounted above it, at " + to_text(sensor));
+    full = {};
+  }
+  return {.gauge = {named.gauge}, .mounting = {.to_floor = -sensor, .full = full}};
+}
+
+void mount_gauges(Build& build, const Checked& section, Tank& tank, Metres gauge_floor) {
+  const std::vector<Named> named = gauges_of(build, section);
+  const bool from_above = named.empty() || std::any_of(named.begin(), named.end(), [&](const Named& one) {
+                            return sees_from_above(build, one);
+                          });
+  tank.full_line =
+      from_above ? full_line_by_distance(build, section, gauge_floor) : full_line_by_depth(build, section);
+  Metres lowest_told{0.0};
+  for (const Named& one : named) {
+    const bool distance = sees_from_above(build, one);
+    tank.gauges.push_back(distance ? mount_distance(section, one, tank.full_line, gauge_floor)
+                                   : mount_depth(build, section, one, tank.full_line, gauge_floor));
+    Mounting& mounting = tank.gauges.back().mounting;
+    mounting.margin = std::max(tank.full_line * kMarginOfSpan, kLeastMargin);
+    lowest_told = std::max(lowest_told, distance ? gauge_floor : -mounting.to_floor);
+  }
+  if (named.size() > kMostGauges) {
+    build.tell(section.at("gauges"),
+               "expected at most " + std::to_string(kMostGauges) + " gauges on one tank");
+    tank.gauges.resize(kMostGauges);
+  }
+  build.lowest_told.push_back(lowest_told);
+}
+
+/// How its gauges are believed, and how fast its water moves.
+void build_trust(Build& build, const Checked& section, Tank& tank) {
+  tank.combine.how = value_or<std::string>(section, "combine") == "mean" ? Combine::mean : Combine::median;
+  tank.combine.disagree = section.get<Metres>("disagree").value_or(kDisagree);
+  tank.draws_at_most = section.get<LitresPerSecond>("draws_at_most");
+  tank.gains_at_most = section.get<LitresPerSecond>("gains_at_most");
+  const Checked* settle = section.part("settle");
+  if (settle == nullptr) return;
+  tank.smooth = value_or<Duration>(*settle, "smooth");
+  tank.fastest = settle->get<MetresPerSecond>("fastest").value_or(
+      MetresPerSecond{tank.full_line.value() / kSecondsToFillOrEmpty});
+  Settle rules{.spikes = static_cast<int>(value_or<std::int64_t>(*settle, "spikes"))};
+  rules.noise = value_or<Metres>(*settle, "noise");
+  rules.frozen_after = settle->get<Metres>("frozen_after").value_or(rules.noise * kFrozenNoises);
+  if (rules.frozen_after > Metres{0.0} && rules.frozen_after <= rules.noise) {
+    build.tell(settle->at("frozen_after"), "expected more than noise (" + to_text(rules.noise) +
+                                               "), or a gauge that is well would be accused");
+  }
+  for (const TankGauge& one : tank.gauges) {
+    const Metres step{tank.fastest->value() * seconds_of(build.out.wiring.gauges.at(one.gauge.at).every)};
+    rules.spike_floor = spike_floor(rules.spikes, step, rules.noise);
+    build.out.model.gauges.at(one.gauge.at).rules.settle = rules;
+  }
 }
 
 /// To a thousandth of a millimetre, so that no sum of decimals shows its last digits.
@@ -93,43 +171,39 @@ Tank build_tank(Build& build, const Checked& section) {
   Tank tank;
   tank.id = section.id;
   tank.name = value_or<std::string>(section, "name", section.id);
-  tank.gauge = {build.refer(section, "gauge", "gauges").value_or(0)};
   const Checked* holds = section.part("holds");
   const Inside inside = holds == nullptr ? Inside{} : build_inside(build, *holds);
-  const bool by_depth = measures_of(build, section) == Measures::depth;
-  tank.mounting = by_depth ? mount_depth(build, section, inside.gauge_floor)
-                           : mount_distance(build, section, inside.gauge_floor);
-  const Metres full = tank.mounting.full;
-  tank.mounting.margin = std::max(full * kMarginOfSpan, kLeastMargin);
+  mount_gauges(build, section, tank, inside.gauge_floor);
+  build_trust(build, section, tank);
+  const Metres full = tank.full();
   tank.unusable = value_or<Metres>(section, "unusable");
   if (full > Metres{0.0} && tank.unusable >= full) {
     build.tell(section.at("unusable"), "expected less than the full line (" + to_text(full) + ")");
   }
   give_shape(build, section, tank, inside);
   tank.by_volume = value_or<std::string>(section, "by") == "volume";
-  build.lowest_told.push_back(by_depth ? -tank.mounting.to_floor : inside.gauge_floor);
   return tank;
 }
 
 /// The memory of a gauge belongs to the mounting in one tank.
-void expect_own_gauge(Build& build, const Checked& section,
-                      std::map<std::string, std::string>& tanks_by_gauge) {
-  const auto gauge = section.get<std::string>("gauge");
-  if (!gauge) return;
-  const auto [first, is_new] = tanks_by_gauge.emplace(*gauge, section.id);
-  if (!is_new) {
-    build.tell(section.at("gauge"),
-               "tank '" + first->second + "' already has this gauge; a gauge measures one tank");
+void expect_own_gauges(Build& build, const Checked& section, std::map<std::size_t, std::string>& owners) {
+  for (const Named& named : gauges_of(build, section)) {
+    const auto [first, is_new] = owners.emplace(named.gauge, section.id);
+    if (is_new) continue;
+    const std::string whose = first->second == section.id
+                                  ? "it is named twice"
+                                  : "tank '" + first->second + "' already has this gauge";
+    build.tell(named.spot, whose + "; a gauge measures one tank");
   }
 }
 
 }  // namespace
 
 void build_tanks(Build& build) {
-  std::map<std::string, std::string> tanks_by_gauge;
+  std::map<std::size_t, std::string> owners;
   for (const Checked& section : build.root.named("tanks")) {
     Tank tank = build_tank(build, section);
-    expect_own_gauge(build, section, tanks_by_gauge);
+    expect_own_gauges(build, section, owners);
     build.sound_tanks.push_back(tank.shape != nullptr && tank.full() > Metres{0.0});
     build.out.model.tanks.push_back(std::move(tank));
   }

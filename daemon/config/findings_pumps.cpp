@@ -1,6 +1,8 @@
 // Findings about what guards a pump.
 #include "stillwell/config/findings.hpp"
 
+#include <algorithm>
+
 namespace stillwell::config {
 namespace {
 
@@ -10,9 +12,12 @@ std::string what_remains(const ContactWiring& contact) {
   return contact.accepted_risk ? "nothing" : "the hard-wired cutoff that fails_off: wired declares";
 }
 
-LineIndex line_of_tank(const Configuration& configuration, TankIndex tank) {
-  const GaugeIndex gauge = configuration.model.tanks.at(tank.at).gauge;
-  return configuration.wiring.gauges.at(gauge.at).line;
+/// Whether nothing is seen of a tank when the line dies.
+bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank) {
+  const auto& gauges = configuration.model.tanks.at(tank.at).gauges;
+  return std::all_of(gauges.begin(), gauges.end(), [&](const TankGauge& one) {
+    return configuration.wiring.gauges.at(one.gauge.at).line == line;
+  });
 }
 
 void find_blind_switch(const Switch& input, std::string_view of, Findings& findings) {
@@ -68,9 +73,9 @@ void find_broken_wire_unseen(const Configuration& configuration, Findings& findi
 void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings) {
   for (const Pump& pump : configuration.model.pumps) {
     const ContactWiring& contact = configuration.wiring.contacts.at(pump.contact.at);
-    const bool with_tank = line_of_tank(configuration, pump.tank) == contact.line;
-    const bool with_source = pump.source && line_of_tank(configuration, *pump.source) == contact.line;
-    const bool with_receiver = pump.receiver && line_of_tank(configuration, *pump.receiver) == contact.line;
+    const bool with_tank = is_seen_by(configuration, contact.line, pump.tank);
+    const bool with_source = pump.source && is_seen_by(configuration, contact.line, *pump.source);
+    const bool with_receiver = pump.receiver && is_seen_by(configuration, contact.line, *pump.receiver);
     if (!with_tank && !with_source && !with_receiver) continue;
     const std::string line = configuration.wiring.lines.at(contact.line.at).id;
     const std::string text = "line " + configuration.wiring.lines.at(contact.line.at).id +

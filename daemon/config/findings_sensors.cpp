@@ -1,30 +1,45 @@
 // Findings about what the sensor can see.
 #include "stillwell/config/findings.hpp"
+#include "stillwell/reading/sound.hpp"
 
 namespace stillwell::config {
+namespace {
+
+template <class Look>
+void for_each_gauge(const Configuration& configuration, Look look) {
+  for (const Tank& tank : configuration.model.tanks) {
+    for (const TankGauge& one : tank.gauges)
+      look(tank, configuration.model.gauges.at(one.gauge.at), one.mounting);
+  }
+}
+
+bool tells_air(const GaugeWiring& wiring) {
+  const auto* modbus = std::get_if<ModbusGauge>(&wiring.source);
+  return modbus != nullptr && modbus->air.has_value();
+}
+
+}  // namespace
 
 void find_full_in_blanking(const Configuration& configuration, Findings& findings) {
-  for (const Tank& tank : configuration.model.tanks) {
-    const Gauge& gauge = configuration.model.gauges.at(tank.gauge.at);
-    if (gauge.rules.measures != Measures::distance || tank.mounting.to_full >= gauge.rules.blanking) continue;
+  for_each_gauge(configuration, [&](const Tank& tank, const Gauge& gauge, const Mounting& mounting) {
+    if (gauge.rules.measures != Measures::distance || mounting.to_full >= gauge.rules.blanking) return;
     findings.warn("full-in-blanking", tank.id,
-                  "the full line is " + to_text(tank.mounting.to_full) + " from gauge " + gauge.id +
+                  "the full line is " + to_text(mounting.to_full) + " from gauge " + gauge.id +
                       ", inside its blanking zone of " + to_text(gauge.rules.blanking) +
                       ": the level is lost just before the tank overflows, and every pump that needs it "
                       "stops. Keep the "
                       "full line below the blanking zone (common practice, no source): raise the sensor or "
                       "lower to_full's line");
-  }
+  });
 }
 
 void find_floor_beyond_reach(const Configuration& configuration, Findings& findings) {
-  for (const Tank& tank : configuration.model.tanks) {
-    const Gauge& gauge = configuration.model.gauges.at(tank.gauge.at);
-    if (!gauge.rules.reach) continue;
+  for_each_gauge(configuration, [&](const Tank& tank, const Gauge& gauge, const Mounting& mounting) {
+    if (!gauge.rules.reach) return;
     const bool distance = gauge.rules.measures == Measures::distance;
     // A depth sensor sees the most when the tank is full; its mounting's floor is minus its own height.
-    const Metres farthest = distance ? tank.mounting.to_floor : tank.full() + tank.mounting.to_floor;
-    if (farthest <= *gauge.rules.reach) continue;
+    const Metres farthest = distance ? mounting.to_floor : tank.full() + mounting.to_floor;
+    if (farthest <= *gauge.rules.reach) return;
     const std::string end = distance ? "floor is " : "full line is ";
     findings.warn(
         distance ? "floor-beyond-reach" : "full-beyond-reach", tank.id,
@@ -33,7 +48,26 @@ void find_floor_beyond_reach(const Configuration& configuration, Findings& findi
             (distance ? "nearly empty" : "nearly full") +
             ". A sensor must cover the whole span (common practice, no source): choose one that reaches "
             "farther or mount it nearer");
-  }
+  });
+}
+
+void find_distance_uncorrected(const Configuration& configuration, Findings& findings) {
+  for_each_gauge(configuration, [&](const Tank& tank, const Gauge& gauge, const Mounting& mounting) {
+    const Correction& correction = gauge.rules.correction;
+    const std::size_t at = static_cast<std::size_t>(&gauge - configuration.model.gauges.data());
+    if (!correction.assumes || tells_air(configuration.wiring.gauges.at(at))) return;
+    const auto doubt =
+        doubt_without_air(mounting.to_floor, mounting.to_floor, *correction.assumes, correction.air);
+    if (!doubt || *doubt <= gauge.rules.settle.noise) return;
+    findings.note(
+        "distance-uncorrected", tank.id,
+        "gauge " + gauge.id + " reckons with air at " + to_text(*correction.assumes) +
+            " and tells no air temperature: between " + to_text(correction.air.lowest) + " and " +
+            to_text(correction.air.highest) + " its level may be wrong by " + to_text(*doubt) +
+            " near the floor, and pumps decide at the unsafe end of that. Sound gets faster by 0.17 % "
+            "with each degree (ISO 9613-1): give the gauge an air reading, or state the site's air "
+            "more narrowly");
+  });
 }
 
 }  // namespace stillwell::config

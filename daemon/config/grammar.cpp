@@ -22,6 +22,24 @@ constexpr std::array kSiteKeys{
         .least = "100 ms",
         .most = "60 s",
         .doc = "how often the rules are solved at least; a reading that a pump depends on is solved at once"},
+    Key{.name = "air",
+        .kind = Kind::temperature,
+        .list = true,
+        .items = 2,
+        .otherwise = "[-10 degC, 50 degC]",
+        .least = "-40 degC",
+        .most = "60 degC",
+        .doc = "the coldest and the warmest air above the water in a year; how far the level of a gauge that "
+               "states what it assumes may be wrong while its air temperature is not known"},
+    Key{.name = "water",
+        .kind = Kind::temperature,
+        .list = true,
+        .items = 2,
+        .otherwise = "[0 degC, 30 degC]",
+        .least = "0 degC",
+        .most = "40 degC",
+        .doc = "the coldest and the warmest water in a year; likewise for submerged gauges that tell the "
+               "water's temperature"},
 };
 
 constexpr std::array kBrokerKeys{

@@ -106,8 +106,7 @@ constexpr std::array kGaugeKeys{
     Key{.name = "air",
         .kind = Kind::section,
         .section = &kAirRegister,
-        .doc = "the sensor's own air temperature, read beside the distance; shown, and not used to correct "
-               "it yet"},
+        .doc = "the temperature of the air that it measures through, read beside the distance"},
     kEvery,
     kStaleAfter,
     Key{.name = "blanking",
@@ -122,6 +121,14 @@ constexpr std::array kGaugeKeys{
         .least = "1 cm",
         .most = "100 m",
         .doc = "farther than this it cannot see"},
+    Key{.name = "assumes",
+        .kind = Kind::temperature,
+        .otherwise = "its distance is taken at its word",
+        .least = "-40 degC",
+        .most = "60 degC",
+        .doc =
+            "the air temperature that an ultrasonic sensor's own arithmetic takes for granted: with air the "
+            "distance is corrected, without it the level carries the doubt of site.air"},
     Key{.name = "mounted_at",
         .kind = Kind::length,
         .otherwise = "0 cm",
@@ -133,12 +140,12 @@ constexpr std::array<Name, 3> kSources{"distance", "depth", "frame"};
 constexpr std::array kGaugeOneOf{OneOf{kSources}};
 constexpr std::array<Name, 1> kStationName{"station"};
 constexpr std::array<Name, 1> kNotForDistance{"mounted_at"};
-constexpr std::array<Name, 2> kNotForDepth{"air", "blanking"};
+constexpr std::array<Name, 3> kNotForDepth{"air", "blanking", "assumes"};
 constexpr std::array<Name, 3> kNotForFrame{"station", "air", "mounted_at"};
 constexpr std::array kGaugeWhen{When{.key = "distance", .needs = kStationName, .forbids = kNotForDistance},
                                 When{.key = "depth", .needs = kStationName, .forbids = kNotForDepth},
                                 When{.key = "frame", .forbids = kNotForFrame}};
-constexpr std::array<Name, 2> kGaugeLater{"pressure", "assumes"};
+constexpr std::array<Name, 1> kGaugeLater{"pressure"};
 
 }  // namespace
 

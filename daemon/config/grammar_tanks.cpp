@@ -70,14 +70,80 @@ constexpr std::array<Name, 2> kAlarmsLater{"falling", "leak"};
 constexpr Section kAlarms{
     .name = "alarms", .doc = "What a person must act on.", .keys = kAlarmKeys, .later = kAlarmsLater};
 
+// What its gauges are trusted with.
+constexpr std::array kSettleKeys{
+    Key{.name = "spikes",
+        .kind = Kind::integer,
+        .fallback = "7",
+        .least = "0",
+        .most = "31",
+        .doc = "readings in the window that finds spikes (an odd count); 0: they are not looked for"},
+    Key{.name = "smooth",
+        .kind = Kind::duration,
+        .fallback = "10 s",
+        .least = "0 s",
+        .most = "10 min",
+        .doc = "how long ripples are smoothed for people; pumps and alarms take the reading itself"},
+    Key{.name = "fastest",
+        .kind = Kind::level_rate,
+        .otherwise = "the whole span in a minute",
+        .least = "1 mm/min",
+        .most = "1000000 mm/min",
+        .doc = "a level that moves faster is a jump and not believed"},
+    Key{.name = "noise",
+        .kind = Kind::length,
+        .fallback = "1 cm",
+        .least = "0 mm",
+        .most = "50 cm",
+        .doc = "how far a true reading may be off; more scatter than this is no surface; 0: not judged"},
+    Key{.name = "frozen_after",
+        .kind = Kind::length,
+        .otherwise = "5 × noise",
+        .least = "0 mm",
+        .most = "5 m",
+        .doc = "how far pumps must have moved the water while the gauge stood still; 0: not judged"},
+};
+constexpr Section kSettle{.name = "settings of trust",
+                          .doc = "How a true surface behaves in this tank; what does not is not believed.",
+                          .keys = kSettleKeys};
+
+constexpr std::array kTankGaugeKeys{
+    Key{.name = "gauge", .kind = Kind::reference, .required = true, .refers = "gauges", .doc = "its id"},
+    Key{.name = "to_floor",
+        .kind = Kind::length,
+        .otherwise = "the tank's",
+        .least = "1 cm",
+        .most = "100 m",
+        .doc = "distance gauges: from this one's face to the floor, where it is mounted higher or lower"},
+};
+constexpr Section kTankGauge{.name = "gauge of several",
+                             .doc = "One of a tank's gauges.",
+                             .keys = kTankGaugeKeys,
+                             .form = Form::map_or_word};
+constexpr std::array<Name, 2> kCombine{"mean", "median"};
+
 constexpr std::array<Name, 2> kBy{"level", "volume"};
 constexpr std::array kTankKeys{
     Key{.name = "name", .otherwise = "its id", .doc = "for people"},
-    Key{.name = "gauge",
-        .kind = Kind::reference,
-        .required = true,
-        .refers = "gauges",
-        .doc = "the one it trusts"},
+    Key{.name = "gauge", .kind = Kind::reference, .refers = "gauges", .doc = "the one it trusts"},
+    Key{.name = "gauges",
+        .kind = Kind::section,
+        .list = true,
+        .section = &kTankGauge,
+        .doc =
+            "several that watch each other: two that disagree make the level bad, of three or more the odd "
+            "one is dropped"},
+    Key{.name = "combine",
+        .kind = Kind::word,
+        .otherwise = "median",
+        .words = kCombine,
+        .doc = "how the level is made of several"},
+    Key{.name = "disagree",
+        .kind = Kind::length,
+        .otherwise = "5 cm",
+        .least = "1 mm",
+        .most = "10 m",
+        .doc = "farther apart than this they contradict each other"},
     Key{.name = "to_floor",
         .kind = Kind::length,
         .least = "1 cm",
@@ -110,15 +176,36 @@ constexpr std::array kTankKeys{
         .fallback = "level",
         .words = kBy,
         .doc = "volume: percent means percent of volume everywhere for this tank"},
+    Key{.name = "settle",
+        .kind = Kind::section,
+        .fallback = "{}",
+        .section = &kSettle,
+        .doc = "when its gauges are believed"},
+    Key{.name = "draws_at_most",
+        .kind = Kind::flow,
+        .otherwise = "not known",
+        .least = "0 L/min",
+        .most = "100000 L/min",
+        .doc =
+            "the most that is drawn otherwise than by a pump named here; makes the check for jumps sharper"},
+    Key{.name = "gains_at_most",
+        .kind = Kind::flow,
+        .otherwise = "not known",
+        .least = "0 L/min",
+        .most = "100000 L/min",
+        .doc = "likewise the most that comes, as rain or from the mains"},
     Key{.name = "alarms", .kind = Kind::section, .fallback = "{}", .section = &kAlarms, .doc = "set points"},
 };
 constexpr std::array<Name, 2> kFullLine{"to_floor", "full"};
-constexpr std::array kTankOneOf{OneOf{kFullLine}};
+constexpr std::array<Name, 2> kItsGauges{"gauge", "gauges"};
+constexpr std::array kTankOneOf{OneOf{kItsGauges}, OneOf{kFullLine}};
 constexpr std::array<Name, 1> kToFloor{"to_floor"};
 constexpr std::array<Name, 1> kToFull{"to_full"};
-constexpr std::array kTankWhen{When{.key = "to_floor", .needs = kToFull},
-                               When{.key = "to_full", .needs = kToFloor}};
-constexpr std::array<Name, 5> kTankLater{"gauges", "combine", "disagree", "settle", "floats"};
+constexpr std::array<Name, 1> kGaugesName{"gauges"};
+constexpr std::array kTankWhen{
+    When{.key = "combine", .needs = kGaugesName}, When{.key = "disagree", .needs = kGaugesName},
+    When{.key = "to_floor", .needs = kToFull}, When{.key = "to_full", .needs = kToFloor}};
+constexpr std::array<Name, 1> kTankLater{"floats"};
 
 }  // namespace
 

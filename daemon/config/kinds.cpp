@@ -10,6 +10,7 @@ constexpr std::array<std::string_view, 3> kLengthUnits{"mm", "cm", "m"};
 constexpr std::array<std::string_view, 2> kVolumeUnits{"L", "m3"};
 constexpr std::array<std::string_view, 5> kTimeUnits{"ms", "s", "min", "h", "d"};
 constexpr std::array<std::string_view, 2> kFlowUnits{"L/min", "m3/h"};
+constexpr std::array<std::string_view, 1> kLevelRateUnits{"mm/min"};
 constexpr std::array<std::string_view, 6> kSetPointUnits{"%", "mm", "cm", "m", "L", "m3"};
 constexpr std::array<std::string_view, 1> kTemperatureUnits{"degC"};
 
@@ -33,6 +34,9 @@ constexpr std::array kKinds{
     KindRow{Kind::volume, kString, "volume", "a volume such as 5000 L", {}, kVolumeUnits},
     KindRow{Kind::duration, kString, "duration", "a time such as 90 s", {}, kTimeUnits},
     KindRow{Kind::flow, kString, "flow", "a flow such as 60 L/min", {}, kFlowUnits},
+    KindRow{Kind::level_rate, kString, "level-rate", "a speed such as 60 mm/min", {}, kLevelRateUnits},
+    KindRow{
+        Kind::temperature, kString, "temperature", "a temperature such as 15 degC", {}, kTemperatureUnits},
     KindRow{Kind::set_point,
             kString,
             "set-point",

@@ -37,10 +37,14 @@ Plant::Plant(Model model, Scenario scenario) : model_{std::move(model)}, scenari
   floats_on_.resize(scenario_.floats.size());
   for (std::size_t at = 0; at < model_.gauges.size(); ++at) {
     // Each sensor has chance of its own, so that the order of asking changes no reading.
-    sensors_.push_back({.chance = Chance{scenario_.seed + at}, .tank = {}, .said = {}, .readings = 0});
+    sensors_.push_back(
+        {.chance = Chance{scenario_.seed + at}, .tank = {}, .mounting = {}, .said = {}, .readings = 0});
   }
   for (std::size_t at = 0; at < model_.tanks.size(); ++at) {
-    sensors_.at(model_.tanks[at].gauge.at).tank = TankIndex{at};
+    for (const TankGauge& one : model_.tanks[at].gauges) {
+      sensors_.at(one.gauge.at).tank = TankIndex{at};
+      sensors_.at(one.gauge.at).mounting = one.mounting;
+    }
   }
   faults_ = std::move(scenario_.faults);
   look_at_floats();
@@ -168,10 +172,10 @@ Metres Plant::sound(GaugeIndex gauge) {
   const Target target{Part::gauge, gauge.at};
   if (fault(target, FaultKind::frozen) != nullptr && sensor.readings > 0) return sensor.said;
   ++sensor.readings;
-  const Mounting mounting = sensor.tank ? model_.tanks[sensor.tank->at].mounting : Mounting{};
   const Metres water = surface(sensor);
-  Metres says = model_.gauges[gauge.at].rules.measures == Measures::distance ? mounting.to_floor - water
-                                                                             : water + mounting.to_floor;
+  Metres says = model_.gauges[gauge.at].rules.measures == Measures::distance
+                    ? sensor.mounting.to_floor - water
+                    : water + sensor.mounting.to_floor;
   if (const Fault* noise = fault(target, FaultKind::noise)) {
     says += std::get<Metres>(noise->amount) * sensor.chance.bell();
   }

@@ -15,7 +15,7 @@ Scenario still_water(const Model& model) {
   Scenario scenario;
   for (const Tank& tank : model.tanks) {
     // An overflow pipe sits a little above the full line: half of the span that a level may still have.
-    const Metres brim = tank.full() + tank.mounting.margin * 0.5;
+    const Metres brim = tank.full() + tank.gauges.front().mounting.margin * 0.5;
     scenario.tanks.push_back(
         {.start = tank.full() * 0.5, .brim = brim, .intake = {}, .inflow = {}, .draw = {}});
   }

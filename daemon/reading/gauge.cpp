@@ -5,36 +5,119 @@
 namespace stillwell {
 namespace {
 
+/// One reading, with all that its judges need.
+struct Case {
+  const GaugeRules& rules;
+  const Mounting& mounting;
+  const WaterMotion& water;
+  Seen seen;
+  Metres doubt;  ///< of the reading
+};
+
 /// Every comparison is written so that a number that is none loses.
 bool within(Metres value, Metres from, Metres to) {
   return value >= from && value <= to;
 }
 
+/// Ages the last accepted reading.
 void refuse(GaugeMemory& memory, Reason reason) {
   memory.fault = reason;
   memory.good_in_row = 0;
 }
 
-void accept(GaugeMemory& memory, const GaugeRules& rules, Metres level, Instant at) {
-  memory.fault = Reason::none;
-  if (memory.good_in_row < rules.recover_after) ++memory.good_in_row;
-  memory.trusted = memory.trusted || memory.good_in_row >= rules.recover_after;
-  if (!memory.trusted) return;
-  memory.accepted = level;
-  memory.accepted_at = at;
+/// The sensor itself is wrong: what it said before counts no more either.
+void distrust(GaugeMemory& memory, Reason reason) {
+  refuse(memory, reason);
+  memory.trusted = false;
 }
 
-/// A reading that came and is wrong speaks against the gauge at once; one that did not come only ages the
-/// last.
-void take(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& rules, const Mounting& mounting) {
-  memory.newest = sample.at;
-  if (!sample.value) return refuse(memory, sample.fault);
-  const Reason reason = judge(*sample.value, rules, mounting);
-  if (reason != Reason::none) {
-    memory.trusted = false;
-    return refuse(memory, reason);
+/// Whether the water may have come into the blind zone since it was last seen. There a sensor loses the echo
+/// or takes the second one, and shows a tank that is about to overflow as half empty. Common practice, no
+/// source.
+bool may_have_come_too_near(const GaugeMemory& memory, Metres shown, const GaugeRules& rules,
+                            const Mounting& mounting, const WaterMotion& water) {
+  if (rules.measures != Measures::distance || !(rules.blanking > Metres{0.0})) return false;
+  if (!memory.accepted || !(shown < *memory.accepted)) return false;
+  const MetresPerSecond rise = water.fastest ? water.fastest->rise : MetresPerSecond{0.0};
+  const Metres risen{rise.value() * seconds_of(rules.stale_after)};
+  const Metres edge = mounting.to_floor - rules.blanking;
+  return *memory.accepted + risen + memory.doubt + rules.settle.noise >= edge;
+}
+
+bool is_spike(GaugeMemory& memory, const Case& it) {
+  if (it.rules.settle.spikes == 0) return false;
+  if (!memory.spikes) memory.spikes.emplace(it.rules.settle.spikes, it.rules.settle.spike_floor);
+  if (memory.shown && it.seen.at - memory.shown->at > it.rules.stale_after) memory.spikes->forget();
+  return memory.spikes->judge(it.seen.level).spike;
+}
+
+/// A spike is the jump of a reading or two; only what stays is held against the water's motion.
+bool is_jump(GaugeMemory& memory, const Case& it) {
+  if (is_spike(memory, it)) return true;
+  if (!it.water.fastest) return false;
+  const Metres tolerance = it.rules.settle.noise * 2.0 + memory.doubt + it.doubt;
+  return follow(memory.motion, it.seen, *it.water.fastest, tolerance) == Reason::jump;
+}
+
+bool is_frozen(GaugeMemory& memory, const Case& it) {
+  const Settle& settle = it.rules.settle;
+  if (!(settle.frozen_after > Metres{0.0})) return false;
+  const FrozenRules rules{.still_within = settle.noise, .must_move = settle.frozen_after};
+  return follow(memory.frozen, it.seen, it.water.at_least, rules) == Reason::frozen;
+}
+
+bool is_noisy(GaugeMemory& memory, const Case& it) {
+  if (!(it.rules.settle.noise > Metres{0.0})) return false;
+  if (!memory.noise) memory.noise.emplace(it.rules.stale_after);
+  memory.noise->add(it.seen);
+  return memory.noise->judge(it.rules.settle.noise) == Reason::noisy;
+}
+
+/// What the readings before it say of a level that by itself is possible.
+void compare(GaugeMemory& memory, const Case& it, const Corrected& corrected) {
+  const bool jumps = is_jump(memory, it);
+  memory.shown = it.seen;
+  if (jumps) {
+    const bool near = may_have_come_too_near(memory, it.seen.level, it.rules, it.mounting, it.water);
+    return near ? distrust(memory, Reason::blanking) : refuse(memory, Reason::jump);
   }
-  accept(memory, rules, to_level(*sample.value, rules, mounting), sample.at);
+  if (is_frozen(memory, it)) return distrust(memory, Reason::frozen);
+  if (is_noisy(memory, it)) return distrust(memory, Reason::noisy);
+
+  memory.fault = Reason::none;
+  if (memory.good_in_row < it.rules.recover_after) ++memory.good_in_row;
+  memory.trusted = memory.trusted || memory.good_in_row >= it.rules.recover_after;
+  if (!memory.trusted) return;
+  memory.accepted = it.seen.level;
+  memory.accepted_at = it.seen.at;
+  memory.doubt = corrected.uncertainty;
+  memory.is_corrected = corrected.is_known;
+}
+
+void take(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& rules, const Mounting& mounting,
+          const WaterMotion& water) {
+  memory.newest = sample.at;
+  remember(memory.companions, sample);
+  if (!sample.value) return refuse(memory, sample.fault);
+  const auto correct = rules.measures == Measures::distance ? corrected_distance : corrected_depth;
+  const Corrected corrected = correct(*sample.value, rules.correction, memory.companions, sample.at);
+  const Seen seen{to_level(corrected.value, rules, mounting), sample.at};
+  const Reason reason = judge(*sample.value, corrected.value, rules, mounting);
+  if (reason != Reason::none) {
+    const bool near = may_have_come_too_near(memory, seen.level, rules, mounting, water);
+    return distrust(memory, near ? Reason::blanking : reason);
+  }
+  compare(memory, {rules, mounting, water, seen, corrected.uncertainty}, corrected);
+}
+
+/// Doubt that is smaller than the water's own ripples is no news.
+Level worth(const GaugeMemory& memory, const GaugeRules& rules, Instant at) {
+  const bool in_doubt = !memory.is_corrected && memory.doubt > rules.settle.noise;
+  return {.level = memory.accepted,
+          .uncertainty = memory.doubt,
+          .quality = in_doubt ? Quality::uncertain : Quality::good,
+          .reason = in_doubt ? Reason::uncorrected : Reason::none,
+          .at = at};
 }
 
 }  // namespace
@@ -47,29 +130,38 @@ Metres to_level(Metres value, const GaugeRules& rules, const Mounting& mounting)
   return Metres{std::nan("")};
 }
 
-Reason judge(Metres value, const GaugeRules& rules, const Mounting& mounting) {
-  if (rules.measures == Measures::distance && !(value >= rules.blanking)) return Reason::blanking;
-  if (rules.reach && !(value <= *rules.reach)) return Reason::beyond_reach;
-  const Metres level = to_level(value, rules, mounting);
+Reason judge(Metres reported, Metres corrected, const GaugeRules& rules, const Mounting& mounting) {
+  if (rules.measures == Measures::distance && !(reported >= rules.blanking)) return Reason::blanking;
+  if (rules.reach && !(reported <= *rules.reach)) return Reason::beyond_reach;
+  const Metres level = to_level(corrected, rules, mounting);
   if (!within(level, -mounting.margin, mounting.full + mounting.margin)) return Reason::outside_span;
   return Reason::none;
 }
 
 Level follow(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& rules,
-             const Mounting& mounting, Instant now) {
+             const Mounting& mounting, const WaterMotion& water, Instant now) {
+  if (water.fastest) let_move(memory.motion, now, *water.fastest);
   const bool is_new = sample.fault != Reason::starting && (!memory.newest || sample.at > *memory.newest);
-  if (is_new) take(memory, sample, rules, mounting);
+  if (is_new) take(memory, sample, rules, mounting, water);
 
   const Instant at = memory.accepted_at.value_or(Instant{});
   if (memory.trusted && now - at > rules.stale_after) {
     memory.trusted = false;
     memory.good_in_row = 0;
   }
-  if (memory.trusted) {
-    return {.level = memory.accepted, .quality = Quality::good, .reason = Reason::none, .at = at};
-  }
+  if (memory.trusted) return worth(memory, rules, at);
   if (memory.fault != Reason::none) return Level::bad(memory.fault, at);
   return Level::bad(memory.good_in_row > 0 ? Reason::starting : Reason::stale, at);
+}
+
+bool waits_for_confirmation(const GaugeMemory& memory) {
+  return memory.fault == Reason::jump && !memory.trusted && memory.shown && memory.motion.accepted;
+}
+
+void confirm(GaugeMemory& memory) {
+  if (!waits_for_confirmation(memory)) return;
+  confirm(memory.motion, *memory.shown);
+  memory.fault = Reason::starting;
 }
 
 }  // namespace stillwell

@@ -75,29 +75,4 @@ std::optional<SlopeInterval> theil_sen(std::span<const Point> points, double sig
                        .high = nth(slopes, std::nearbyint((all + width) / 2.0))};
 }
 
-std::optional<double> repeated_median(std::span<const Point> points) {
-  if (!usable(points)) return {};
-  std::array<double, kMostPoints> middles{};
-  std::size_t count = 0;
-  for (const Point& from : points) {
-    std::array<double, kMostPoints> scratch{};
-    std::size_t slopes = 0;
-    for (const Point& to : points) {
-      const double run = to.x - from.x;
-      if (run != 0.0) scratch[slopes++] = (to.y - from.y) / run;
-    }
-    if (slopes > 0) middles[count++] = median({scratch.data(), slopes});
-  }
-  if (count == 0) return {};
-  return median({middles.data(), count});
-}
-
-double scatter(std::span<const Point> points, double slope) {
-  std::array<double, kMostPoints> scratch{};
-  const std::span<double> offsets{scratch.data(), std::min(points.size(), kMostPoints)};
-  for (std::size_t i = 0; i < offsets.size(); ++i)
-    offsets[i] = points[i].y - slope * points[i].x;
-  return median_deviation(offsets, median(offsets));
-}
-
 }  // namespace stillwell

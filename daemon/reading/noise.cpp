@@ -1,45 +1,49 @@
 #include "stillwell/reading/noise.hpp"
 
-#include "stillwell/reading/line.hpp"
 #include "stillwell/reading/median.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 namespace stillwell {
+namespace {
 
-static_assert(Noise::kReadings <= kMostPoints);
+/// How far the middle one lies from the line between the others, in standard deviations of one reading.
+double offset(const Seen& before, const Seen& middle, const Seen& after) {
+  const double share = seconds_of(middle.at - before.at) / seconds_of(after.at - before.at);
+  const double line = before.level.value() + share * (after.level - before.level).value();
+  const double variance = 1.0 + share * share + (1.0 - share) * (1.0 - share);
+  return std::abs(middle.level.value() - line) / std::sqrt(variance);
+}
+
+}  // namespace
+
+const Seen& Noise::seen(std::size_t place) const {
+  return ring_[(next_ + kReadings - count_ + place) % kReadings];
+}
 
 void Noise::add(const Seen& seen) {
   if (!std::isfinite(seen.level.value())) return;
   const Seen& newest = ring_[(next_ + kReadings - 1) % kReadings];
   if (count_ > 0 && seen.at <= newest.at) return;
-  if (count_ > 0 && seen.at - newest.at > window_) {
-    count_ = 0;
-    next_ = 0;
-    spread_.reset();
-  }
+  if (count_ > 0 && seen.at - newest.at > window_) count_ = 0;
   ring_[next_] = seen;
   next_ = (next_ + 1) % kReadings;
   count_ = std::min(count_ + 1, kReadings);
-  ++since_measured_;
-  if (count_ < kFewest || (spread_ && since_measured_ < kAnew)) return;
-  spread_ = measure();
-  since_measured_ = 0;
 }
 
-std::optional<Metres> Noise::measure() const {
-  std::array<Point, kReadings> scratch{};
-  const std::span<Point> points{scratch.data(), count_};
-  for (std::size_t i = 0; i < count_; ++i)
-    points[i] = {seconds_of(ring_[i].at - ring_[0].at), (ring_[i].level - ring_[0].level).value()};
-  const auto slope = repeated_median(points);
-  if (!slope) return {};
-  return Metres{kSigmasPerMad * scatter(points, *slope)};
+std::optional<Metres> Noise::spread() const {
+  if (count_ < kFewest) return {};
+  std::array<double, kReadings> offsets{};
+  for (std::size_t at = 0; at + 2 < count_; ++at)
+    offsets[at] = offset(seen(at), seen(at + 1), seen(at + 2));
+  return Metres{kSigmasPerMad * median(std::span{offsets.data(), count_ - 2})};
 }
 
 Reason Noise::judge(Metres limit) const {
-  return !spread_ || *spread_ <= limit ? Reason::none : Reason::noisy;
+  const auto known = spread();
+  return !known || *known <= limit ? Reason::none : Reason::noisy;
 }
 
 }  // namespace stillwell

@@ -24,6 +24,7 @@ std::string_view to_word(Reason reason) {
     case Reason::frozen: return "frozen";
     case Reason::noisy: return "noisy";
     case Reason::disagree: return "disagree";
+    case Reason::uncorrected: return "uncorrected";
     case Reason::out_of_service: return "out-of-service";
     case Reason::starting: return "starting";
   }

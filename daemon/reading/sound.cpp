@@ -81,13 +81,14 @@ std::optional<CorrectedDistance> correct(Metres distance, Celsius assumed, const
   return CorrectedDistance{corrected, corrected * (real->uncertainty + kAssumptionError), real->formula};
 }
 
-std::optional<Metres> doubt_without_air(Metres distance, Celsius assumed, TemperatureRange air) {
+std::optional<Metres> doubt_without_air(Metres reported, Metres believed, Celsius assumed,
+                                        TemperatureRange air) {
   if (!(air.lowest <= air.highest)) return {};
-  const auto cold = correct(distance, assumed, {.temperature = air.lowest});
-  const auto warm = correct(distance, assumed, {.temperature = air.highest});
+  const auto cold = correct(reported, assumed, {.temperature = air.lowest});
+  const auto warm = correct(reported, assumed, {.temperature = air.highest});
   if (!cold || !warm) return {};
-  const auto off = [distance](const CorrectedDistance& at) {
-    return Metres{std::abs((at.distance - distance).value())} + at.uncertainty;
+  const auto off = [believed](const CorrectedDistance& at) {
+    return Metres{std::abs((at.distance - believed).value())} + at.uncertainty;
   };
   return std::max(off(*cold), off(*warm));
 }

@@ -10,7 +10,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr std::size_t kLongestName = 128;
-constexpr const char* kVerbs = "status, acknowledge, reset or mode";
+constexpr const char* kVerbs = "status, acknowledge, reset, mode or accept";
 
 /// A field that must be text of a sensible length; empty when it is not.
 std::optional<std::string> text_of(const Json& request, const char* name) {
@@ -25,6 +25,7 @@ std::optional<CommandKind> kind_of(std::string_view verb) {
   if (verb == "acknowledge") return CommandKind::acknowledge;
   if (verb == "reset") return CommandKind::reset;
   if (verb == "mode") return CommandKind::mode;
+  if (verb == "accept") return CommandKind::accept;
   return {};
 }
 
@@ -42,7 +43,8 @@ Result<Request> parse_command(const Json& request, CommandKind kind) {
     return Failure{"the field `" + *name + "` is not known here"};
   }
   const auto target = text_of(request, "target");
-  if (!target) return Failure{"`target` must be text of 1 to 128 bytes: an alarm (header/low) or a pump"};
+  if (!target)
+    return Failure{"`target` must be text of 1 to 128 bytes: an alarm (header/low), a pump or a tank"};
   Command command;
   command.kind = kind;
   command.target = *target;

@@ -1,5 +1,6 @@
 #include "stillwell/site/commands.hpp"
 
+#include "stillwell/site/levels.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
@@ -18,6 +19,7 @@ std::string_view verb_of(CommandKind kind) {
     case CommandKind::acknowledge: return "acknowledge";
     case CommandKind::reset: return "reset";
     case CommandKind::mode: return "mode";
+    case CommandKind::accept: return "accept";
   }
   return "";
 }
@@ -96,11 +98,20 @@ Reply do_mode(const Model& model, Memory& memory, const Command& command) {
   return {true, command.target + " is now in mode " + command.argument};
 }
 
+Reply do_accept(const Model& model, Memory& memory, const Command& command) {
+  const auto at = find(model.tanks, command.target);
+  if (!at) return {false, "no tank is named '" + command.target + "'; there are: " + ids_of(model.tanks)};
+  const auto level = accept(model, memory, {*at});
+  if (!level) return {false, command.target + " shows no jump that waits for a person"};
+  return {true, command.target + ": " + to_text(*level) + " is taken for the water's level"};
+}
+
 Reply carry_out(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
   switch (command.kind) {
     case CommandKind::acknowledge: return do_acknowledge(model, memory, command, outcome);
     case CommandKind::reset: return do_reset(model, memory, command, outcome);
     case CommandKind::mode: return do_mode(model, memory, command);
+    case CommandKind::accept: return do_accept(model, memory, command);
   }
   return {false, "unknown command"};
 }

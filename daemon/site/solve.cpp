@@ -1,6 +1,7 @@
 #include "stillwell/site/solve.hpp"
 
 #include "stillwell/site/commands.hpp"
+#include "stillwell/site/levels.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
@@ -31,12 +32,10 @@ void read_switches(Scan& scan) {
   }
 }
 
-void read_levels(Scan& scan) {
-  for (const Tank& tank : scan.model.tanks) {
-    const std::size_t gauge = tank.gauge.at;
-    scan.levels.push_back(follow(scan.memory.gauges[gauge], at_or_none(scan.image.readings.gauges, gauge),
-                                 scan.model.gauges[gauge].rules, tank.mounting, scan.now));
-  }
+void read_the_levels(Scan& scan) {
+  const Readings& readings = scan.image.readings;
+  const auto running = motors(scan.model, readings, scan.switches, scan.memory.pumps);
+  scan.levels = read_levels(scan.model, scan.memory, readings, running, scan.now);
 }
 
 void tell_changes_of_quality(Scan& scan) {
@@ -113,8 +112,12 @@ void show_tanks(Scan& scan) {
   for (std::size_t at = 0; at < scan.model.tanks.size(); ++at) {
     const Tank& tank = scan.model.tanks[at];
     const Level& level = scan.levels[at];
-    TankView view{.level = level, .contents = {}, .last_level = scan.memory.gauges[tank.gauge.at].accepted};
-    if (level.usable()) view.contents = contents_at(tank, *level.level);
+    TankView view{.level = level, .contents = {}, .last_level = last_level(tank, scan.memory)};
+    SmoothedLevel& smoothed = scan.memory.smoothed[at];
+    if (level.usable())
+      view.contents = contents_at(tank, smooth(smoothed, tank, level));
+    else
+      smoothed = {};
     scan.outcome.view.tanks.push_back(view);
   }
   scan.outcome.view.lines = scan.image.readings.lines;
@@ -132,6 +135,7 @@ Memory remember_nothing(const Model& model) {
   memory.gauges.resize(model.gauges.size());
   memory.switches.resize(model.switches.size());
   memory.levels.resize(model.tanks.size());
+  memory.smoothed.resize(model.tanks.size());
   memory.alarms.resize(model.alarms.size());
   for (const Pump& pump : model.pumps)
     memory.pumps.push_back({.mode = pump.first_mode});
@@ -147,7 +151,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
             .switches = {},
             .levels = {}};
   read_switches(scan);
-  read_levels(scan);
+  read_the_levels(scan);
   tell_changes_of_quality(scan);
   obey_commands(scan);
   follow_alarms(scan);
@@ -158,7 +162,11 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
 
 bool guards_a_pump(const Model& model, GaugeIndex gauge) {
   return std::any_of(model.pumps.begin(), model.pumps.end(), [&](const Pump& pump) {
-    const auto stands_in = [&](TankIndex tank) { return model.tanks[tank.at].gauge == gauge; };
+    const auto stands_in = [&](TankIndex tank) {
+      const auto& gauges = model.tanks[tank.at].gauges;
+      return std::any_of(gauges.begin(), gauges.end(),
+                         [&](const TankGauge& one) { return one.gauge == gauge; });
+    };
     return stands_in(pump.tank) || (pump.source && stands_in(*pump.source)) ||
            (pump.receiver && stands_in(*pump.receiver));
   });

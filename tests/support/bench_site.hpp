@@ -86,10 +86,11 @@ class SiteBench {
   void read() {
     using namespace stillwell;
     for (std::size_t at = 0; at < model.tanks.size(); ++at) {
-      const std::size_t gauge = model.tanks[at].gauge.at;
-      if (silent[gauge]) continue;
-      const Metres distance = model.tanks[at].mounting.to_floor - Metres{levels[at]};
-      image.readings.gauges[gauge] = {.at = now, .value = distance, .fault = Reason::none};
+      for (const TankGauge& one : model.tanks[at].gauges) {
+        if (silent[one.gauge.at]) continue;
+        const Metres distance = one.mounting.to_floor - Metres{levels[at]};
+        image.readings.gauges[one.gauge.at] = {.at = now, .value = distance, .fault = Reason::none};
+      }
     }
     for (std::size_t at = 0; at < image.readings.contacts.size(); ++at) {
       const bool was_on = !last.contacts.empty() && last.contacts[at] == Order::on;

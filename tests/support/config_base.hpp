@@ -76,11 +76,14 @@ pumps:
 
 /// The base with the first occurrence of `from` replaced. Throws when it does not occur, so that no test can
 /// pass by breaking nothing.
-inline std::string base_with(std::string_view from, std::string_view to) {
-  std::string text = kConfigBase;
+inline std::string replaced(std::string text, std::string_view from, std::string_view to) {
   const std::size_t at = text.find(from);
   if (at == std::string::npos) throw std::runtime_error("the base does not contain: " + std::string(from));
   return text.replace(at, from.size(), to);
+}
+
+inline std::string base_with(std::string_view from, std::string_view to) {
+  return replaced(kConfigBase, from, to);
 }
 
 }  // namespace support

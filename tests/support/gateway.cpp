@@ -36,6 +36,8 @@ void replace_all(std::string& text, std::string_view what, std::string_view by) 
 std::string configuration_for(const std::string& directory, const Broker* broker) {
   std::string text = read_file(kSource + "/config/demo/stillwell.yaml");
   replace_all(text, "/run/stillwell-demo", directory);
+  // The tests order levels, which leap as no water can.
+  replace_all(text, "fastest: 10000 mm/min", "fastest: 1000000 mm/min");
   if (broker != nullptr) {
     replace_all(text, ":18830", ":" + std::to_string(broker->port()));
     return text;

@@ -13,8 +13,8 @@ Tank tank(std::string id, std::string name, std::size_t gauge, Metres full) {
   Tank result;
   result.id = std::move(id);
   result.name = std::move(name);
-  result.gauge = GaugeIndex{gauge};
-  result.mounting = {full + Metres{0.4}, Metres{0.4}, full, Metres{0.1}};
+  result.gauges = {{GaugeIndex{gauge}, {full + Metres{0.4}, Metres{0.4}, full, Metres{0.1}}}};
+  result.full_line = full;
   result.unusable = Metres{0.1};
   result.shape = rectangular(Metres{2.5}, Metres{2.0});
   return result;

@@ -36,15 +36,15 @@ inline stillwell::Model bench_model() {
   for (const char* id : {"header", "cistern", "bore-well", "sump"}) {
     Tank tank;
     tank.id = id;
-    tank.gauge = GaugeIndex{model.tanks.size()};
-    tank.mounting = {Metres{1.5}, Metres{0.5}, Metres{1.0}, Metres{0.1}};
+    tank.gauges = {{GaugeIndex{model.tanks.size()}, {Metres{1.5}, Metres{0.5}, Metres{1.0}, Metres{0.1}}}};
+    tank.full_line = Metres{1.0};
     tank.unusable = Metres{0.1};
     tank.shape = rectangular(Metres{1.0}, Metres{1.0});
     model.tanks.push_back(tank);
     model.gauges.push_back({std::string{id} + "-gauge", {}});
   }
   model.gauges[kBoreDepth.at].rules.measures = Measures::depth;
-  model.tanks[kBoreWell.at].mounting.to_floor = Metres{-0.2};
+  model.tanks[kBoreWell.at].gauges.front().mounting.to_floor = Metres{-0.2};
   model.switches = {{"header-float", {.active_low = true, .broken_is_on = true, .stale_after = {}}},
                     {"lift-running", {}}};
   model.contacts = {{"lift-contact"}, {"bore-contact"}, {"drain-contact"}};

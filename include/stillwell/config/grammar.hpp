@@ -24,6 +24,8 @@ enum class Kind : std::uint8_t {
   volume,
   duration,
   flow,
+  level_rate,
+  temperature,
   set_point,          ///< a share, a level or a contents
   length_count,       ///< what one count is worth: "mm" or "0.1 mm"
   temperature_count,  ///< "degC" or "0.1 degC"

@@ -77,6 +77,7 @@ class Plant {
   struct Sensor {
     Chance chance;
     std::optional<TankIndex> tank;
+    Mounting mounting;
     Metres said{};
     int readings = 0;
   };

@@ -1,9 +1,28 @@
 #pragma once
 // One gauge: from what it sent to a level that may be believed, or the reason why not. Pure: the same samples
 // at the same instants give the same levels.
+//
+// A reading passes these checks in turn, and the first that it fails gives the reason:
+//   it came            no-answer, bad-frame
+//   the sensor sees it blanking, beyond-reach
+//   the tank has it    outside-span
+//   it is no spike     jump          (reading/hampel.hpp)
+//   water can be there jump          (reading/motion.hpp)
+//   it moves           frozen        (reading/frozen.hpp)
+//   it is a surface    noisy         (reading/noise.hpp)
+//   it is one of a row starting
+// A reading that did not come, and one that is a spike or a jump, only ages the last accepted one: it counts
+// for `stale_after` more, and no longer. What shows that the sensor itself is wrong (it cannot see, it stands
+// still, it sees no surface) speaks at once.
 
 #include "stillwell/quantity/quantity.hpp"
 #include "stillwell/quantity/time.hpp"
+#include "stillwell/reading/correction.hpp"
+#include "stillwell/reading/frozen.hpp"
+#include "stillwell/reading/hampel.hpp"
+#include "stillwell/reading/level.hpp"
+#include "stillwell/reading/motion.hpp"
+#include "stillwell/reading/noise.hpp"
 #include "stillwell/reading/quality.hpp"
 #include "stillwell/reading/sample.hpp"
 
@@ -17,12 +36,22 @@ enum class Measures : std::uint8_t {
   depth,     ///< of the water above it
 };
 
+/// How a true surface behaves in this tank. A check whose setting is zero is not made.
+struct Settle {
+  int spikes = 0;            ///< readings in the window that finds spikes
+  Metres spike_floor{0.0};   ///< deviation from their median that is never a spike
+  Metres noise{0.0};         ///< a true reading is wrong by no more than this
+  Metres frozen_after{0.0};  ///< so far the water must have moved while the gauge stood still
+};
+
 struct GaugeRules {
   Measures measures = Measures::distance;
   Metres blanking{0.0};         ///< a distance nearer than this cannot be seen
   std::optional<Metres> reach;  ///< a distance (or depth) farther than this cannot be seen
   Duration stale_after{};       ///< the oldest accepted reading that still counts
   int recover_after = 3;        ///< readings in a row that must pass after a fault before one is accepted
+  Correction correction;
+  Settle settle;
 };
 
 /// How the gauge sits in its tank. All along the vertical.
@@ -34,36 +63,32 @@ struct Mounting {
   Metres margin{};    ///< how far outside floor..full a level is still physically possible
 };
 
-/// A level with its quality. Bad carries no level, so that none can be used by accident.
-struct Level {
-  std::optional<Metres> level;
-  Metres uncertainty{0.0};  ///< half width, one side
-  Quality quality = Quality::bad;
-  Reason reason = Reason::starting;
-  Instant at{};  ///< of the last accepted reading; meaningless before the first
-
-  /// Whether a decision may rest on it. A level or a half width that is no number loses here too.
-  [[nodiscard]] bool usable() const {
-    return quality != Quality::bad && level.has_value() && lowest() <= highest();
-  }
-  /// The edges that decisions use (rule 2). Only when usable().
-  [[nodiscard]] Metres lowest() const { return *level - uncertainty; }
-  [[nodiscard]] Metres highest() const { return *level + uncertainty; }
-
-  static Level bad(Reason reason, Instant at) { return {{}, Metres{0.0}, Quality::bad, reason, at}; }
+/// What pumps, pipes and people can do to the water just now.
+struct WaterMotion {
+  std::optional<Fastest> fastest;  ///< empty: nobody knows, and no jump is found
+  MetresPerSecond at_least{};      ///< up positive; zero: nothing must move it
 };
 
 struct GaugeMemory {
   std::optional<Instant> newest;   ///< the newest sample already judged
+  std::optional<Seen> shown;       ///< the newest level that the tank can have, believed or not
   std::optional<Metres> accepted;  ///< last accepted level, kept for display after it went bad
   std::optional<Instant> accepted_at;
+  Metres doubt{};                   ///< of the accepted level
+  bool is_corrected = true;         ///< nothing was lacking for it
   Reason fault = Reason::starting;  ///< why the newest sample was not accepted; none if it was
   int good_in_row = 0;
   bool trusted = false;  ///< the run of good readings is long enough
+  Companions companions;
+  std::optional<Hampel> spikes;
+  MotionMemory motion;
+  FrozenMemory frozen;
+  std::optional<Noise> noise;
 };
 
-/// The checks a single reading must pass: blanking, reach, span. none when it may be believed.
-Reason judge(Metres value, const GaugeRules& rules, const Mounting& mounting);
+/// The checks that need no other reading: blanking and reach of what the sensor reported, span of what it
+/// means. none when it may be believed.
+Reason judge(Metres reported, Metres corrected, const GaugeRules& rules, const Mounting& mounting);
 
 /// The level that a reading stands for.
 Metres to_level(Metres value, const GaugeRules& rules, const Mounting& mounting);
@@ -71,6 +96,12 @@ Metres to_level(Metres value, const GaugeRules& rules, const Mounting& mounting)
 /// Takes the newest sample into account (once, however often it is shown) and says what the gauge is worth
 /// now.
 Level follow(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& rules,
-             const Mounting& mounting, Instant now);
+             const Mounting& mounting, const WaterMotion& water, Instant now);
+
+/// Whether the gauge shows a level that no water can have reached, so that somebody else must say whether it
+/// is right (rule 4).
+bool waits_for_confirmation(const GaugeMemory& memory);
+/// Another gauge or a person says that it is. The run of good readings begins with the next one.
+void confirm(GaugeMemory& memory);
 
 }  // namespace stillwell

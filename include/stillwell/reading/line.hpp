@@ -31,12 +31,4 @@ struct SlopeInterval {
 /// another.
 std::optional<SlopeInterval> theil_sen(std::span<const Point> points, double sigmas);
 
-/// The median over the points of the median slope to all others (Siegel A.F., Biometrika 69, 242-244, 1982).
-/// Withstands half of the points being wild, but states no interval. Empty as theil_sen.
-std::optional<double> repeated_median(std::span<const Point> points);
-
-/// Median absolute deviation of the points from the line of this slope through their middle. Only for points
-/// that gave the slope.
-double scatter(std::span<const Point> points, double slope);
-
 }  // namespace stillwell

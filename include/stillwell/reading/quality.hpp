@@ -20,6 +20,7 @@ enum class Reason : std::uint8_t {
   frozen,        ///< still while something must move it
   noisy,         ///< spread too wide to be a surface
   disagree,      ///< the tank's gauges contradict each other
+  uncorrected,   ///< the temperature that a correction needs is not known: the level is in doubt
   out_of_service,
   starting,  ///< not enough readings since the start or since a fault
 };

@@ -53,9 +53,10 @@ struct CorrectedDistance {
 /// Empty when the distance is negative or one of the numbers is none.
 std::optional<CorrectedDistance> correct(Metres distance, Celsius assumed, const Air& air);
 
-/// How far an uncorrected distance may be wrong, one side, when the air may have any temperature within the
-/// range: the worse of its two ends, because the speed grows all the way between them. Any humidity is
-/// covered. Empty for a range that is none or lies outside -40..60 degC.
-std::optional<Metres> doubt_without_air(Metres distance, Celsius assumed, TemperatureRange air);
+/// How far the distance that is believed may be wrong, one side, when the sensor reported `reported` and the
+/// air may have any temperature within the range: the worse of its two ends, because the speed grows all the
+/// way between them. Any humidity is covered. Empty for a range that is none or lies outside -40..60 degC.
+std::optional<Metres> doubt_without_air(Metres reported, Metres believed, Celsius assumed,
+                                        TemperatureRange air);
 
 }  // namespace stillwell

@@ -7,12 +7,12 @@
 
 namespace stillwell {
 
-enum class CommandKind : std::uint8_t { acknowledge, reset, mode };
+enum class CommandKind : std::uint8_t { acknowledge, reset, mode, accept };
 
 struct Command {
   std::uint64_t number = 0;  ///< the sender's, returned with the answer
   CommandKind kind = CommandKind::acknowledge;
-  std::string target;    ///< an alarm ("header/low", or "all") or a pump
+  std::string target;    ///< an alarm ("header/low", or "all"), a pump, or a tank (accept)
   std::string argument;  ///< mode: auto | off
 };
 

@@ -17,12 +17,19 @@ struct InputImage {
   std::optional<int> minute_of_day;  ///< local; empty while the wall clock is not trusted
 };
 
+/// The level that people are shown, without its ripples; empty while the level is not known.
+struct SmoothedLevel {
+  std::optional<Metres> level;
+  Instant at{};
+};
+
 /// All that lives between scans: one struct that can be copied, compared against a rehearsal, saved and
 /// restored.
 struct Memory {
   std::vector<GaugeMemory> gauges;
   std::vector<SwitchMemory> switches;
   std::vector<Level> levels;  ///< of each tank in the last scan, so that a change of quality is an event once
+  std::vector<SmoothedLevel> smoothed;
   std::vector<AlarmMemory> alarms;
   std::vector<PumpMemory> pumps;
 };
@@ -32,7 +39,7 @@ Memory remember_nothing(const Model& model);
 
 struct TankView {
   Level level;
-  std::optional<Contents> contents;  ///< present while the level is usable
+  std::optional<Contents> contents;  ///< at the smoothed level; present while the level is usable
   std::optional<Metres> last_level;  ///< the last accepted one, for display beside a bad quality
 };
 

@@ -3,24 +3,38 @@
 
 #include "stillwell/quantity/index.hpp"
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/reading/combine.hpp"
 #include "stillwell/reading/gauge.hpp"
 #include "stillwell/tank/shape.hpp"
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace stillwell {
+
+struct TankGauge {
+  GaugeIndex gauge;
+  Mounting mounting;
+};
 
 struct Tank {
   std::string id;
   std::string name;
-  GaugeIndex gauge;
-  Mounting mounting;
+  std::vector<TankGauge> gauges;  ///< one or more, at most kMostGauges
+  CombineRules combine;
+  Metres full_line{};    ///< level of the full line above the lowest point inside
   Metres unusable{0.0};  ///< depth below the outlet
   ShapePtr shape;
   bool by_volume = false;  ///< percent means percent of volume, everywhere for this tank
+  Duration smooth{};  ///< time constant of the level that people are shown; decisions take the accepted one
 
-  [[nodiscard]] Metres full() const { return mounting.full; }
+  // How fast the water can move; empty where nobody said.
+  std::optional<MetresPerSecond> fastest;        ///< either way, whatever runs
+  std::optional<LitresPerSecond> draws_at_most;  ///< otherwise than by a pump that is known here
+  std::optional<LitresPerSecond> gains_at_most;  ///< likewise
+
+  [[nodiscard]] Metres full() const { return full_line; }
   [[nodiscard]] Litres capacity() const { return shape->volume(full()); }
 };
 

@@ -25,6 +25,35 @@ TEST_CASE("broken: references to nothing and to the wrong thing", "[config][erro
   });
 }
 
+TEST_CASE("broken: several gauges that do not fit together", "[config][errors]") {
+  expect_refused({
+      {"gauge: header-top", "gauges: [header-top, header-top]", 31, 26, "tanks.header.gauges[1]",
+       "it is named twice; a gauge measures one tank"},
+      {"gauge: header-top", "gauges: [header-top, cistern-top]", 38, 12, "tanks.cistern.gauge",
+       "tank 'header' already has this gauge"},
+      {"gauge: header-top", "gauge: header-top\n    disagree: 5 cm", 30, 3, "tanks.header",
+       "missing key 'gauges'; disagree needs it"},
+      {"gauge: header-top", "gauges: []", 31, 13, "tanks.header.gauges", "expected a list of one or more"},
+      {"gauge: sump-depth", "gauges: [{ gauge: sump-depth, to_floor: 2 m }]", 43, 14, "tanks.sump.gauges[0]",
+       "a depth gauge has no to_floor; give mounted_at with the gauge"},
+  });
+}
+
+TEST_CASE("broken: settings of trust that make no sense", "[config][errors]") {
+  expect_refused({
+      {"gauge: header-top", "gauge: header-top\n    settle: { noise: 5 cm, frozen_after: 4 cm }", 32, 42,
+       "tanks.header.settle.frozen_after", "expected more than noise (0.050 m)"},
+      {"gauge: header-top", "gauge: header-top\n    settle: { fastest: 60 mm }", 32, 24,
+       "tanks.header.settle.fastest", "is not a unit for this; expected mm/min"},
+      {"site: { id: orchard }", "site: { id: orchard, air: [40 degC, -5 degC] }", 1, 27, "site.air",
+       "expected the coldest first, [-5.0 degC, 40.0 degC]"},
+      {"site: { id: orchard }", "site: { id: orchard, air: 40 degC }", 1, 27, "site.air",
+       "expected a list of 2"},
+      {"    station: 4\n", "    station: 4\n    assumes: 15 degC\n", 18, 5, "gauges.sump-depth.assumes",
+       "has no meaning together with depth"},
+  });
+}
+
 TEST_CASE("broken: one thing used twice", "[config][errors]") {
   expect_refused({
       {"port: /dev/ttyUSB1", "port: /dev/ttyUSB0", 5, 17, "lines.mast.port",

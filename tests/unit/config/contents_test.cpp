@@ -89,8 +89,8 @@ TEST_CASE("contents: levels of a tilted tank count from its lowest point, distan
   const Tank tank =
       header("shape: horizontal-cylinder, diameter: 2.6 m, length: 4 m, tilt: 4 cm, gauge_at: 3 m");
   CHECK(tank.full().value() == Approx(2.45 + 0.03).margin(1e-4));
-  CHECK(tank.mounting.to_floor.value() == Approx(2.85 + 0.03).margin(1e-4));
-  CHECK(tank.mounting.to_full.value() == 0.40);
+  CHECK(tank.gauges.front().mounting.to_floor.value() == Approx(2.85 + 0.03).margin(1e-4));
+  CHECK(tank.gauges.front().mounting.to_full.value() == 0.40);
   const Tank near = header("shape: horizontal-cylinder, diameter: 2.6 m, length: 4 m, tilt: 4 cm");
   CHECK(near.full().value() == Approx(2.45).margin(1e-4));
   CHECK(litres(near, 1.0) == Approx(litres(tank, 1.0)));

@@ -76,6 +76,21 @@ TEST_CASE("findings: floor beyond the reach of the sensor, full line beyond that
          {{"station: 4\n", "station: 4\n    reach: 1 m\n"}});
 }
 
+TEST_CASE("findings: a distance that is not corrected for the air's temperature", "[config][findings]") {
+  // 2.85 m · (√(323.15 K / 288.15 K) − 1) = 0.168 m (ISO 9613-1); air that may be saturated adds to it.
+  expect({"distance-uncorrected", kNote, "header", {"15.0 degC", "50.0 degC", "wrong by 0.2"}},
+         {{"every: 1 s", "assumes: 15 degC"}});
+  CHECK(coded("distance-uncorrected",
+              findings_of(
+                  {{"every: 1 s",
+                    "assumes: 15 degC\n    air: { table: input, address: 1, as: i16, unit: 0.1 degC }"}}))
+            .empty());
+  CHECK(coded("distance-uncorrected",
+              findings_of({{"every: 1 s", "assumes: 15 degC"},
+                           {"gauge: header-top", "gauge: header-top\n    settle: { noise: 30 cm }"}}))
+            .empty());
+}
+
 TEST_CASE("findings: alarms out of order", "[config][findings]") {
   expect({"alarms-out-of-order", kWarning, "header/low", {"header/low-low", "0.490 m", "0.367 m"}},
          {{"low: { at: 15 % }", "low: { at: 15 % }\n      low-low: { at: 20 % }"}});

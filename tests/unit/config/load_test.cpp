@@ -38,7 +38,7 @@ TEST_CASE("load: the base becomes the model it describes", "[config]") {
   const Tank& header = site.model.tanks[0];
   CHECK(header.name == "header");
   CHECK(header.full().value() == Approx(2.45));
-  CHECK(header.mounting.margin.value() == Approx(0.1225));  // 5 % of span
+  CHECK(header.gauges.front().mounting.margin.value() == Approx(0.1225));  // 5 % of span
   CHECK(site.model.tanks[1].capacity().value() == Approx(5000.0));
   REQUIRE(site.model.pumps.size() == 2);
   const Pump& lift = site.model.pumps[0];
@@ -121,7 +121,8 @@ TEST_CASE("load: a depth gauge's tank has its full line above the floor and its 
   const Tank& sump = site.model.tanks[2];
   CHECK(site.model.gauges[2].rules.measures == Measures::depth);
   CHECK(sump.full().value() == Approx(1.2));
-  CHECK(to_level(Metres{0.5}, site.model.gauges[2].rules, sump.mounting).value() == Approx(0.6));
+  CHECK(to_level(Metres{0.5}, site.model.gauges[2].rules, sump.gauges.front().mounting).value() ==
+        Approx(0.6));
 }
 
 TEST_CASE("load: a drain pump's suction is its own tank and its receiver may stop it",
@@ -217,7 +218,66 @@ TEST_CASE("load: the locale of the machine does not change a number", "[config]"
   const std::string restore = before == nullptr ? "C" : before;
   for (const char* name : {"de_DE.UTF-8", "pt_PT.UTF-8", "C.UTF-8"}) {
     (void)std::setlocale(LC_ALL, name);
-    CHECK(whole(support::kConfigBase).model.tanks[0].mounting.to_floor.value() == 2.85);
+    CHECK(whole(support::kConfigBase).model.tanks[0].gauges.front().mounting.to_floor.value() == 2.85);
   }
   (void)std::setlocale(LC_ALL, restore.c_str());
+}
+
+TEST_CASE("load: a tank's gauges are trusted as settle says, and by default", "[config]") {
+  const Configuration plain = whole(support::kConfigBase);
+  const Settle& settle = plain.model.gauges[0].rules.settle;
+  CHECK(settle.spikes == 7);
+  CHECK(settle.noise == Metres{0.01});
+  CHECK(settle.frozen_after == Metres{0.05});
+  CHECK(plain.model.tanks[0].fastest->value() == Approx(2.45 / 60.0));  // the whole span in a minute
+  CHECK(plain.model.tanks[0].smooth == 10s);
+  CHECK_FALSE(plain.model.tanks[0].draws_at_most);
+  const Configuration told = whole(support::base_with(
+      "    gauge: header-top\n",
+      "    gauge: header-top\n    draws_at_most: 30 L/min\n    gains_at_most: 0 L/min\n"
+      "    settle: { spikes: 5, smooth: 4 s, fastest: 60 mm/min, noise: 2 cm, frozen_after: 8 cm }\n"));
+  const Tank& header = told.model.tanks[0];
+  CHECK(header.fastest->value() == Approx(0.001));
+  CHECK(header.draws_at_most->value() == Approx(0.5));
+  CHECK(header.gains_at_most->value() == 0.0);
+  CHECK(header.smooth == 4s);
+  CHECK(told.model.gauges[0].rules.settle.spikes == 5);
+  CHECK(told.model.gauges[0].rules.settle.frozen_after == Metres{0.08});
+  CHECK(told.model.gauges[0].rules.settle.spike_floor.value() ==
+        Approx(spike_floor(5, Metres{0.001}, Metres{0.02}).value()));
+}
+
+TEST_CASE("load: several gauges on one tank, each mounted in its own way", "[config]") {
+  const Configuration site = whole(support::replaced(
+      support::base_with("    gauge: header-top\n",
+                         "    gauges: [header-top, { gauge: spare, to_floor: 2.95 m }, well]\n"
+                         "    combine: mean\n    disagree: 8 cm\n"),
+      "gauges:\n",
+      "gauges:\n  spare: { line: shed, station: 7, distance: { table: input, address: 0, as: u16, unit: mm } "
+      "}\n"
+      "  well: { line: shed, station: 8, depth: { table: input, address: 0, as: u16, unit: mm }, mounted_at: "
+      "5 cm }\n"));
+  const Tank& header = site.model.tanks[0];
+  REQUIRE(header.gauges.size() == 3);
+  CHECK(header.combine.how == Combine::mean);
+  CHECK(header.combine.disagree == Metres{0.08});
+  CHECK(header.full().value() == Approx(2.45));
+  CHECK(header.gauges[0].mounting.to_full.value() == Approx(0.40));
+  CHECK(header.gauges[1].mounting.to_floor.value() == Approx(2.95));
+  CHECK(header.gauges[1].mounting.to_full.value() == Approx(0.50));
+  CHECK(header.gauges[2].mounting.to_floor.value() == Approx(-0.05));
+  for (const TankGauge& one : header.gauges)
+    CHECK(site.model.gauges[one.gauge.at].rules.settle.spikes == 7);
+}
+
+TEST_CASE("load: what a sensor assumes is corrected within the site's air", "[config]") {
+  const Configuration site = whole(support::replaced(
+      support::base_with("site: { id: orchard }", "site: { id: orchard, air: [-5 degC, 45 degC] }"),
+      "  header-top:\n", "  header-top:\n    assumes: 15 degC\n"));
+  const Correction& correction = site.model.gauges[0].rules.correction;
+  CHECK(correction.assumes == Celsius{15.0});
+  CHECK(correction.air.lowest == Celsius{-5.0});
+  CHECK(correction.air.highest == Celsius{45.0});
+  CHECK_FALSE(correction.water);
+  CHECK_FALSE(site.model.gauges[1].rules.correction.assumes);
 }

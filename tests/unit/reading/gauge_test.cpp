@@ -34,7 +34,9 @@ struct Bench {
   Instant now{1h};
   GaugeSample shown;
 
-  Level again(Duration later) { return follow(memory, shown, rules, mounting, now += later); }
+  WaterMotion water;
+
+  Level again(Duration later) { return follow(memory, shown, rules, mounting, water, now += later); }
   Level show(GaugeSample sample) {
     now += 1s;
     sample.at = now;
@@ -51,6 +53,10 @@ struct Bench {
 };
 
 constexpr double kBit = 1e-9;
+
+Reason judge(Metres reported, const GaugeRules& rules, const Mounting& mounting) {
+  return stillwell::judge(reported, reported, rules, mounting);
+}
 
 }  // namespace
 

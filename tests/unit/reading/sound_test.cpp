@@ -233,7 +233,7 @@ TEST_CASE("distance: without air temperature the doubt covers every temperature 
     const double high = dice.between(low, 60.0);
     const Celsius assumed{dice.between(-10.0, 30.0)};
     const Metres distance{dice.between(0.0, 5.0)};
-    const auto doubt = doubt_without_air(distance, assumed, {Celsius{low}, Celsius{high}});
+    const auto doubt = doubt_without_air(distance, distance, assumed, {Celsius{low}, Celsius{high}});
     REQUIRE(doubt);
     const double celsius = dice.between(low, high);
     const double truth = distance.value() * perfect_gas_speed(celsius, dice.between(0.0, 1.0)) /
@@ -250,7 +250,7 @@ TEST_CASE("distance: what is none corrects nothing and doubts nothing", "[readin
   CHECK_FALSE(correct(Metres{-0.1}, Celsius{15.0}, {.temperature = Celsius{20.0}}));
   CHECK_FALSE(correct(Metres{1.0}, no_air, {.temperature = Celsius{20.0}}));
   CHECK_FALSE(correct(Metres{1.0}, Celsius{15.0}, {.temperature = no_air}));
-  CHECK_FALSE(doubt_without_air(Metres{1.0}, Celsius{15.0}, {Celsius{20.0}, Celsius{10.0}}));
-  CHECK_FALSE(doubt_without_air(Metres{1.0}, Celsius{15.0}, {no_air, Celsius{10.0}}));
-  CHECK_FALSE(doubt_without_air(none, Celsius{15.0}, {Celsius{0.0}, Celsius{10.0}}));
+  CHECK_FALSE(doubt_without_air(Metres{1.0}, Metres{1.0}, Celsius{15.0}, {Celsius{20.0}, Celsius{10.0}}));
+  CHECK_FALSE(doubt_without_air(Metres{1.0}, Metres{1.0}, Celsius{15.0}, {no_air, Celsius{10.0}}));
+  CHECK_FALSE(doubt_without_air(none, none, Celsius{15.0}, {Celsius{0.0}, Celsius{10.0}}));
 }

@@ -20,6 +20,7 @@ TEST_CASE("requests: status and each command are read", "[report][socket]") {
   CHECK(acknowledge.kind == CommandKind::acknowledge);
   CHECK(acknowledge.target == "header/low");
   CHECK(command_of(R"({"do":"reset","target":"lift"})").kind == CommandKind::reset);
+  CHECK(command_of(R"({"do":"accept","target":"header"})").kind == CommandKind::accept);
   const auto mode = command_of(R"({"do":"mode","target":"lift","argument":"off"})");
   CHECK(mode.kind == CommandKind::mode);
   CHECK(mode.argument == "off");

@@ -64,13 +64,16 @@ TEST_CASE("command: an alarm with nothing to acknowledge is refused", "[site][co
 }
 
 TEST_CASE("command: an unknown name is refused, said, and told what there is", "[site][commands]") {
-  for (const CommandKind kind : {CommandKind::acknowledge, CommandKind::reset, CommandKind::mode}) {
+  for (const CommandKind kind :
+       {CommandKind::acknowledge, CommandKind::reset, CommandKind::mode, CommandKind::accept}) {
     SiteBench bench = alarmed();
     const Answer answer = bench.command(kind, "no such thing", "off");
     CHECK_FALSE(answer.done);
     CHECK(answer.number == bench.number());
     CHECK(answer.text.find("no such thing") != std::string::npos);
-    CHECK(answer.text.find(kind == CommandKind::acknowledge ? "header/low" : "lift") != std::string::npos);
+    CHECK(answer.text.find(kind == CommandKind::acknowledge ? "header/low"
+                           : kind == CommandKind::accept    ? "cistern"
+                                                            : "lift") != std::string::npos);
     const auto events = bench.told(EventKind::command, "no such thing");
     REQUIRE(events.size() == 1);
     CHECK(events.front().text.find("refused") != std::string::npos);

@@ -31,7 +31,7 @@ class Wedge final : public Shape {
 
 Tank tank_of(ShapePtr shape, Metres full, Metres unusable = Metres{0}) {
   Tank tank;
-  tank.mounting.full = full;
+  tank.full_line = full;
   tank.unusable = unusable;
   tank.shape = std::move(shape);
   return tank;

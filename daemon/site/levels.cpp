@@ -1,0 +1,87 @@
+#include "stillwell/site/levels.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace stillwell {
+namespace {
+
+/// Rule 4: another gauge of the tank may say that an unreachable level is the water after all. Two that show
+/// the same, each for itself unreachable, confirm each other: false echoes do not agree.
+void confirm_by_fellows(const Tank& tank, Memory& memory) {
+  for (const TankGauge& one : tank.gauges) {
+    GaugeMemory& doubtful = memory.gauges[one.gauge.at];
+    if (!waits_for_confirmation(doubtful)) continue;
+    const bool confirmed = std::any_of(tank.gauges.begin(), tank.gauges.end(), [&](const TankGauge& other) {
+      const GaugeMemory& fellow = memory.gauges[other.gauge.at];
+      if (other.gauge == one.gauge || !fellow.shown) return false;
+      if (!fellow.trusted && !waits_for_confirmation(fellow)) return false;
+      return std::abs((fellow.shown->level - doubtful.shown->level).value()) <= tank.combine.disagree.value();
+    });
+    if (confirmed) confirm(doubtful);
+  }
+}
+
+Level read_tank(const Model& model, TankIndex index, Memory& memory, const Readings& readings,
+                const WaterMotion& water, Instant now) {
+  const Tank& tank = model.tanks[index.at];
+  std::array<Level, kMostGauges> levels;
+  std::size_t count = 0;
+  for (const TankGauge& one : tank.gauges) {
+    const std::size_t at = one.gauge.at;
+    const GaugeSample sample = at < readings.gauges.size() ? readings.gauges[at] : GaugeSample{};
+    levels.at(count++) = follow(memory.gauges[at], sample, model.gauges[at].rules, one.mounting, water, now);
+  }
+  if (count > 1) confirm_by_fellows(tank, memory);
+  return combine({levels.data(), count}, tank.combine);
+}
+
+}  // namespace
+
+std::vector<Level> read_levels(const Model& model, Memory& memory, const Readings& readings,
+                               const std::vector<Motor>& motors, Instant now) {
+  std::vector<Level> levels;
+  levels.reserve(model.tanks.size());
+  for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    const WaterMotion water = water_motion(model, {at}, motors, last_level(model.tanks[at], memory));
+    levels.push_back(read_tank(model, {at}, memory, readings, water, now));
+  }
+  return levels;
+}
+
+std::optional<Metres> accept(const Model& model, Memory& memory, TankIndex tank) {
+  std::optional<Metres> accepted;
+  for (const TankGauge& one : model.tanks[tank.at].gauges) {
+    GaugeMemory& gauge = memory.gauges[one.gauge.at];
+    if (!waits_for_confirmation(gauge)) continue;
+    accepted = gauge.shown->level;
+    confirm(gauge);
+  }
+  return accepted;
+}
+
+std::optional<Metres> last_level(const Tank& tank, const Memory& memory) {
+  std::optional<Metres> last;
+  Instant newest{};
+  for (const TankGauge& one : tank.gauges) {
+    const GaugeMemory& gauge = memory.gauges[one.gauge.at];
+    if (!gauge.accepted || (last && gauge.accepted_at.value_or(Instant{}) <= newest)) continue;
+    last = gauge.accepted;
+    newest = gauge.accepted_at.value_or(Instant{});
+  }
+  return last;
+}
+
+Metres smooth(SmoothedLevel& memory, const Tank& tank, const Level& level) {
+  if (!memory.level || tank.smooth <= Duration{0}) {
+    memory = {level.level, level.at};
+  } else if (level.at > memory.at) {
+    const double share = 1.0 - std::exp(-seconds_of(level.at - memory.at) / seconds_of(tank.smooth));
+    *memory.level += (*level.level - *memory.level) * share;
+    memory.at = level.at;
+  }
+  return *memory.level;
+}
+
+}  // namespace stillwell
