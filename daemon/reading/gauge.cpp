@@ -10,8 +10,8 @@ struct Case {
   const GaugeRules& rules;
   const Mounting& mounting;
   const WaterMotion& water;
+  Corrected corrected;
   Seen seen;
-  Metres doubt;  ///< of the reading
 };
 
 /// Every comparison is written so that a number that is none loses.
@@ -51,12 +51,27 @@ bool is_spike(GaugeMemory& memory, const Case& it) {
   return memory.spikes->judge(it.seen.level).spike;
 }
 
+/// What a run of readings after a fault must keep to besides: each is reachable from the one before.
+/// Otherwise a lone false echo, seen first after hours of silence, would be the level that the true one is
+/// held against.
+void hold_together(GaugeMemory& memory, const Case& it, Metres tolerance) {
+  if (memory.good_in_row > 0 && follow(memory.run, it.seen, *it.water.fastest, tolerance) == Reason::none)
+    return;
+  memory.good_in_row = 0;
+  confirm(memory.run, it.seen);
+}
+
 /// A spike is the jump of a reading or two; only what stays is held against the water's motion.
 bool is_jump(GaugeMemory& memory, const Case& it) {
   if (is_spike(memory, it)) return true;
   if (!it.water.fastest) return false;
-  const Metres tolerance = it.rules.settle.noise * 2.0 + memory.doubt + it.doubt;
-  return follow(memory.motion, it.seen, *it.water.fastest, tolerance) == Reason::jump;
+  // A correction that came or went moves the level by no more than its doubt.
+  const bool corrected_anew = it.corrected.is_known != memory.is_corrected;
+  const Metres tolerance =
+      it.rules.settle.noise * 2.0 + (corrected_anew ? memory.doubt + it.corrected.uncertainty : Metres{0.0});
+  if (judge(memory.motion, it.seen, *it.water.fastest, tolerance) == Reason::jump) return true;
+  if (!memory.trusted) hold_together(memory, it, tolerance);
+  return false;
 }
 
 bool is_frozen(GaugeMemory& memory, const Case& it) {
@@ -74,7 +89,7 @@ bool is_noisy(GaugeMemory& memory, const Case& it) {
 }
 
 /// What the readings before it say of a level that by itself is possible.
-void compare(GaugeMemory& memory, const Case& it, const Corrected& corrected) {
+void compare(GaugeMemory& memory, const Case& it) {
   const bool jumps = is_jump(memory, it);
   memory.shown = it.seen;
   if (jumps) {
@@ -88,10 +103,11 @@ void compare(GaugeMemory& memory, const Case& it, const Corrected& corrected) {
   if (memory.good_in_row < it.rules.recover_after) ++memory.good_in_row;
   memory.trusted = memory.trusted || memory.good_in_row >= it.rules.recover_after;
   if (!memory.trusted) return;
+  confirm(memory.motion, it.seen);
   memory.accepted = it.seen.level;
   memory.accepted_at = it.seen.at;
-  memory.doubt = corrected.uncertainty;
-  memory.is_corrected = corrected.is_known;
+  memory.doubt = it.corrected.uncertainty;
+  memory.is_corrected = it.corrected.is_known;
 }
 
 void take(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& rules, const Mounting& mounting,
@@ -107,7 +123,7 @@ void take(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& rule
     const bool near = may_have_come_too_near(memory, seen.level, rules, mounting, water);
     return distrust(memory, near ? Reason::blanking : reason);
   }
-  compare(memory, {rules, mounting, water, seen, corrected.uncertainty}, corrected);
+  compare(memory, {rules, mounting, water, corrected, seen});
 }
 
 /// Doubt that is smaller than the water's own ripples is no news.

@@ -39,14 +39,17 @@ bool reachable(const MotionMemory& memory, Metres level, Metres tolerance) {
   return !memory.fence_below || level > *memory.fence_below;
 }
 
-Reason follow(MotionMemory& memory, const Seen& seen, const Fastest& fastest, Metres tolerance) {
+Reason judge(MotionMemory& memory, const Seen& seen, const Fastest& fastest, Metres tolerance) {
   let_move(memory, seen.at, fastest);
-  if (reachable(memory, seen.level, tolerance)) {
-    confirm(memory, seen);
-    return Reason::none;
-  }
+  if (reachable(memory, seen.level, tolerance)) return Reason::none;
   if (memory.accepted) refuse(memory, seen.level, tolerance);
   return Reason::jump;
+}
+
+Reason follow(MotionMemory& memory, const Seen& seen, const Fastest& fastest, Metres tolerance) {
+  const Reason reason = judge(memory, seen, fastest, tolerance);
+  if (reason == Reason::none) confirm(memory, seen);
+  return reason;
 }
 
 void confirm(MotionMemory& memory, const Seen& seen) {

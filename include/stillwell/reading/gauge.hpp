@@ -81,7 +81,8 @@ struct GaugeMemory {
   bool trusted = false;  ///< the run of good readings is long enough
   Companions companions;
   std::optional<Hampel> spikes;
-  MotionMemory motion;
+  MotionMemory motion;  ///< from the last level that was accepted
+  MotionMemory run;     ///< of the readings after a fault that are not accepted yet
   FrozenMemory frozen;
   std::optional<Noise> noise;
 };

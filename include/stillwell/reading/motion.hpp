@@ -49,8 +49,10 @@ void let_move(MotionMemory& memory, Instant now, const Fastest& fastest);
 /// far two true readings of still water may differ: what creeps by less from reading to reading is no jump.
 bool reachable(const MotionMemory& memory, Metres level, Metres tolerance);
 
-/// Moves the water up to the reading's instant and judges the reading: none, and it is the new accepted
-/// level; or jump.
+/// Moves the water up to the reading's instant and judges the reading: none; or jump, and the fence is set.
+Reason judge(MotionMemory& memory, const Seen& seen, const Fastest& fastest, Metres tolerance);
+
+/// The same, and a reading that is no jump is the new accepted level.
 Reason follow(MotionMemory& memory, const Seen& seen, const Fastest& fastest, Metres tolerance);
 
 /// Another gauge, a float or a person says that the gauge is right: its level is accepted, however it came

@@ -9,6 +9,7 @@
 #include "support/bench_csv.hpp"
 #include "support/bench_seed.hpp"
 #include "support/catch.hpp"
+#include "support/moist_air.hpp"
 
 using namespace stillwell;
 
@@ -53,16 +54,6 @@ double appendix_vapour(const Air& air) {
                              coefficient(factor, "p") * air.pressure.value() +
                              coefficient(factor, "t^2") * std::pow(air.temperature.value(), 2);
   return air.humidity->value() / 100.0 * enhancement * saturation / air.pressure.value();
-}
-
-/// c of a mixture of perfect gases, saturated with vapour (Magnus form): good to 0.3 % at any temperature
-/// here, and independent of Cramer's fit.
-double perfect_gas_speed(double celsius, double humidity) {
-  const double kelvin = celsius + 273.15;
-  const double x = humidity * 611.2 * std::exp(17.62 * celsius / (243.12 + celsius)) / 101325.0;
-  const double heat = 3.5 * (1.0 - x) + 4.04 * x;  // molar, at constant pressure, over R
-  const double mass = 0.0289645 * (1.0 - x) + 0.0180153 * x;
-  return std::sqrt(heat / (heat - 1.0) * 8.314462618 * kelvin / mass);
 }
 
 }  // namespace
@@ -176,7 +167,7 @@ TEST_CASE("sound: the simple form covers a perfect-gas mixture from -40 to 60 de
     const auto speed = speed_of_sound({.temperature = Celsius{celsius}});
     REQUIRE(speed);
     INFO(celsius << " degC, humidity " << humidity);
-    CHECK(std::abs(speed->speed.value() - perfect_gas_speed(celsius, humidity)) <=
+    CHECK(std::abs(speed->speed.value() - support::perfect_gas_speed(celsius, humidity)) <=
           speed->uncertainty * speed->speed.value());
   }
 }
@@ -236,7 +227,7 @@ TEST_CASE("distance: without air temperature the doubt covers every temperature 
     const auto doubt = doubt_without_air(distance, distance, assumed, {Celsius{low}, Celsius{high}});
     REQUIRE(doubt);
     const double celsius = dice.between(low, high);
-    const double truth = distance.value() * perfect_gas_speed(celsius, dice.between(0.0, 1.0)) /
+    const double truth = distance.value() * support::perfect_gas_speed(celsius, dice.between(0.0, 1.0)) /
                          simple_speed(assumed)->value();
     INFO(low << ".." << high << " degC, real " << celsius);
     CHECK(std::abs(truth - distance.value()) <= doubt->value() + 1e-12);
