@@ -33,8 +33,13 @@ void replace_all(std::string& text, std::string_view what, std::string_view by) 
   }
 }
 
-std::string configuration_for(const std::string& directory, const Broker* broker) {
+std::string configuration_for(const std::string& directory, const Broker* broker,
+                              const Gateway::Edits& edits) {
   std::string text = read_file(kSource + "/config/demo/stillwell.yaml");
+  for (const auto& [what, by] : edits) {
+    if (text.find(what) == std::string::npos) throw std::runtime_error("not in the configuration: " + what);
+    replace_all(text, what, by);
+  }
   replace_all(text, "/run/stillwell-demo", directory);
   // The tests order levels, which leap as no water can.
   replace_all(text, "fastest: 10000 mm/min", "fastest: 1000000 mm/min");
@@ -49,8 +54,9 @@ std::string configuration_for(const std::string& directory, const Broker* broker
 
 }  // namespace
 
-Gateway::Gateway(With with) : broker_{with == With::broker ? std::make_unique<Broker>() : nullptr} {
-  write_file(configuration(), configuration_for(directory_.path(), broker_.get()));
+Gateway::Gateway(With with, const Edits& edits)
+    : broker_{with == With::broker ? std::make_unique<Broker>() : nullptr} {
+  write_file(configuration(), configuration_for(directory_.path(), broker_.get(), edits));
   write_file(directory_.file("scenario.yaml"), kStillScenario);
   orchard_ = std::make_unique<Process>(
       std::vector<std::string>{kBinary + "/stillwell-orchard", "--config", configuration(), "--scenario",

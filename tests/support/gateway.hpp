@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "support/broker.hpp"
@@ -17,7 +18,10 @@ class Gateway {
  public:
   enum class With { broker, no_broker };
 
-  explicit Gateway(With with = With::broker);
+  /// `edits`: what stands in the configuration, and what shall stand there instead; before the tests' own
+  /// change, that levels may leap.
+  using Edits = std::vector<std::pair<std::string, std::string>>;
+  explicit Gateway(With with = With::broker, const Edits& edits = {});
 
   [[nodiscard]] Broker& broker() { return *broker_; }
   [[nodiscard]] Process& orchard() { return *orchard_; }
