@@ -100,6 +100,12 @@ void while_on(const Pump& pump, PumpMemory& memory, const std::vector<Objection>
   }
 }
 
+/// Nothing trips it any more. A lock-out is ended by a person, and that is told as the answer to a command.
+void recover(PumpMemory& memory, std::vector<PumpEvent>& events) {
+  if (memory.tripped && !memory.lock_out) events.push_back({PumpEvent::Kind::recover, memory.first_out});
+  memory.tripped = false;
+}
+
 /// A stopped pump is not at peace: its contact or its contactor may refuse to be off, and that is told once.
 void while_off(PumpMemory& memory, const std::vector<Objection>& objections, PumpOutcome& outcome,
                Instant now) {
@@ -112,7 +118,7 @@ void while_off(PumpMemory& memory, const std::vector<Objection>& objections, Pum
   } else {
     memory.refusal.reset();
   }
-  if (worst < Verdict::trip) memory.tripped = false;
+  if (worst < Verdict::trip) recover(memory, outcome.events);
   if (worst == Verdict::permit && memory.demand && !memory.lock_out) start(memory, now, outcome.events);
 }
 

@@ -65,6 +65,7 @@ EventKind kind_of(PumpEvent::Kind kind) {
     case PumpEvent::Kind::stop: return EventKind::stop;
     case PumpEvent::Kind::trip: return EventKind::trip;
     case PumpEvent::Kind::lock_out: return EventKind::lockout;
+    case PumpEvent::Kind::recover: return EventKind::service;
   }
   return EventKind::stop;
 }
@@ -75,6 +76,7 @@ std::string_view verb_of(PumpEvent::Kind kind) {
     case PumpEvent::Kind::stop: return " stopped";
     case PumpEvent::Kind::trip: return " tripped";
     case PumpEvent::Kind::lock_out: return " is locked out and needs a reset";
+    case PumpEvent::Kind::recover: return " is no longer tripped";
   }
   return "";
 }
@@ -117,19 +119,19 @@ Event tell_alarm(const Alarm& alarm, const Tank& tank, AlarmState state, const L
 Event tell_pump(const Pump& pump, const PumpEvent& event, const PumpLevels& levels) {
   Event told{.kind = kind_of(event.kind), .of = pump.id};
   const std::string what = name_of(pump.name, pump.id) + word(verb_of(event.kind)) + ": ";
+  const bool over = event.kind == PumpEvent::Kind::recover;
   if (event.cause) {
     const CauseRow& row = row_of(*event.cause);
     told.cause = word(row.word);
-    told.text = what + word(row.text) + ". " + word(row.remedy) + ".";
+    told.text = what + (over ? word(row.word) + " is over." : word(row.text) + ". " + word(row.remedy) + ".");
   } else {
     told.cause = event.kind == PumpEvent::Kind::start ? "start-level" : "stop-level";
     told.text = what + level_text(pump, event, levels.tank) + ".";
   }
   add_level(told, "tank_m", levels.tank);
   if (levels.source) add_level(told, "source_m", *levels.source);
-  if (event.cause == Cause::source_low && pump.source_below) {
-    told.values.emplace_back("limit_m", rounded(*pump.source_below));
-  }
+  const auto limit = over && pump.source_clear ? pump.source_clear : pump.source_below;
+  if (event.cause == Cause::source_low && limit) told.values.emplace_back("limit_m", rounded(*limit));
   return told;
 }
 

@@ -44,6 +44,7 @@ class PumpWatch {
   stillwell::Mode mode_ = stillwell::Mode::automatic;
   bool locked_ = false;
   bool was_on_ = false;
+  bool was_tripped_ = false;
   bool asked_ = false;           ///< the level asked since it last had enough
   bool suction_earned_ = false;  ///< seen at its clear level since it was last below its trip
   std::optional<Instant> began_;
@@ -165,7 +166,12 @@ inline std::string PumpWatch::story_broken(const stillwell::PumpOutcome& out) co
   const auto is_stop = [](const PumpEvent& event) { return event.kind == PumpEvent::Kind::stop; };
   const auto starts = std::count_if(out.events.begin(), out.events.end(), is_start);
   const auto stops = std::count_if(out.events.begin(), out.events.end(), is_stop);
-  if (out.events.size() > 1) return "more than one event in a scan";
+  const auto is_end = [](const PumpEvent& event) { return event.kind == PumpEvent::Kind::recover; };
+  const auto ends = std::count_if(out.events.begin(), out.events.end(), is_end);
+  const bool recovered =
+      was_tripped_ && out.state != PumpState::tripped && out.state != PumpState::locked_out;
+  if (ends != (recovered ? 1 : 0)) return "a trip that ended untold, or an end told of none";
+  if (static_cast<std::ptrdiff_t>(out.events.size()) - ends > 1) return "more than one other event in a scan";
   if (on && !was_on_ && starts != 1) return "started without an event";
   if (!on && was_on_ && (out.events.empty() || starts != 0)) return "stopped without an event";
   if (on && was_on_ && !out.events.empty()) return "an event of a pump that just goes on";
@@ -216,6 +222,7 @@ inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::
   }
   if (on || was_on_) maybe_running_ = in.now;
   was_on_ = on;
+  was_tripped_ = out.state == PumpState::tripped;
 }
 
 inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,

@@ -108,8 +108,9 @@ struct PumpMemory {
 
 /// What happened to a pump in a scan; the site gives it words.
 struct PumpEvent {
-  enum class Kind : std::uint8_t { start, stop, trip, lock_out } kind = Kind::stop;
-  std::optional<Cause> cause;  ///< empty: the level was reached, or asked for it
+  /// recover: a trip ended by itself, which is not yet a start.
+  enum class Kind : std::uint8_t { start, stop, trip, lock_out, recover } kind = Kind::stop;
+  std::optional<Cause> cause;  ///< empty: the level was reached, or asked for it. recover: what tripped it
 };
 
 struct PumpOutcome {

@@ -132,6 +132,25 @@ TEST_CASE("level: between start and stop the last wish stands", "[pump][levels]"
   }
 }
 
+TEST_CASE("level: the wish to fill outlives a trip of the source, not a tank that is lost from sight",
+          "[pump][levels]") {
+  // As the README tells it.
+  const auto comes_back = [](auto&& strike) {
+    PumpBench bench{fill_pump()};
+    bench.running();
+    const PumpInputs well = bench.inputs;
+    strike(bench.inputs);
+    bench.scan_for(1min);
+    CHECK(bench.last.state == PumpState::tripped);
+    bench.inputs = well;
+    bench.scan_for(10min);
+    return bench.on();
+  };
+  CHECK(comes_back([](PumpInputs& in) { in.source = known(0.2); }));
+  CHECK(comes_back([](PumpInputs& in) { in.source = unknown(); }));
+  CHECK_FALSE(comes_back([](PumpInputs& in) { in.tank = unknown(); }));
+}
+
 TEST_CASE("level: a stop on level is an event without a fault", "[pump][levels]") {
   for (const Pump& pump : {fill_pump(), drain_pump()}) {
     PumpBench bench{pump};

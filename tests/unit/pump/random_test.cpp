@@ -183,8 +183,8 @@ TEST_CASE("pump: its invariants hold in any history", "[pump][property]") {
     INFO(row.word);
     CHECK(tally.causes[row.cause] > 0);
   }
-  for (const auto kind :
-       {PumpEvent::Kind::start, PumpEvent::Kind::stop, PumpEvent::Kind::trip, PumpEvent::Kind::lock_out}) {
+  for (const auto kind : {PumpEvent::Kind::start, PumpEvent::Kind::stop, PumpEvent::Kind::trip,
+                          PumpEvent::Kind::lock_out, PumpEvent::Kind::recover}) {
     INFO("kind " << static_cast<int>(kind));
     CHECK(tally.kinds[kind] > 100);
   }

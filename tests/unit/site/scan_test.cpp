@@ -70,9 +70,29 @@ TEST_CASE("site: a dry source trips the pump in the scan that sees it, and it co
   const auto trips = bench.told(EventKind::trip, "lift");
   REQUIRE(trips.size() == 1);
   CHECK(trips.front().cause == "source-low");
+  CHECK(bench.told(EventKind::service, "lift").empty());
   bench.levels[kCistern] = 0.6;
   bench.scan_for(30s);
   CHECK(bench.on(kLift));
+  const auto over = bench.told(EventKind::service, "lift");
+  REQUIRE(over.size() == 1);
+  CHECK(over.front().cause == "source-low");
+  CHECK(over.front().text == "Lift pump is no longer tripped: source-low is over.");
+  CHECK(over.front().values.back() == std::pair{std::string{"limit_m"}, 0.5});  // source_clear
+}
+
+TEST_CASE("site: the end of a trip is told when it ends, whether the pump starts then or not",
+          "[site][events]") {
+  SiteBench bench = lifting();
+  bench.levels[kCistern] = 0.29;
+  bench.scan();
+  bench.command(CommandKind::mode, "lift", "off");
+  bench.levels[kCistern] = 0.6;
+  bench.scan_for(5min);
+  CHECK_FALSE(bench.on(kLift));
+  CHECK(bench.told(EventKind::start, "lift").empty());
+  REQUIRE(bench.told(EventKind::service, "lift").size() == 1);
+  CHECK(bench.last.view.pumps[kLift].state == PumpState::stopped);
 }
 
 TEST_CASE("site: the pump stops on level and says so without a fault", "[site][levels]") {
