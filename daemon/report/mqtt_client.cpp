@@ -80,8 +80,10 @@ mqtt::ssl_options tls_of(const config::Broker& broker) {
 }
 
 /// The library has one number for everything below MQTT.
-std::string text_of(int code, mqtt::ReasonCode reason) {
-  if (code == MQTTASYNC_FAILURE) return "it cannot be reached, or its certificate is not accepted";
+std::string text_of(int code, mqtt::ReasonCode reason, bool tls) {
+  if (code == MQTTASYNC_FAILURE) {
+    return tls ? "it cannot be reached, or its certificate is not accepted" : "it cannot be reached";
+  }
   return mqtt::exception{code, reason}.what();
 }
 
@@ -114,7 +116,9 @@ std::string client_id_of(const std::string& site) {
 class MqttClient::Impl : public mqtt::iaction_listener {
  public:
   Impl(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals)
-      : signals_{std::move(signals)}, client_{uri_of(broker), identity.client_id, creation()} {
+      : signals_{std::move(signals)},
+        tls_{broker.tls},
+        client_{uri_of(broker), identity.client_id, creation()} {
     set_options(broker, identity.will);
     client_.set_connected_handler([this](const std::string&) { guarded(signals_.connected); });
     client_.set_connection_lost_handler(
@@ -177,12 +181,13 @@ class MqttClient::Impl : public mqtt::iaction_listener {
       const int code = token.get_return_code();
       const auto reason = token.get_reason_code();
       const bool credentials = is_about_credentials(code) || is_about_credentials(reason);
-      signals_.failed(text_of(code, reason), credentials);
+      signals_.failed(text_of(code, reason, tls_), credentials);
     });
   }
   void on_success(const mqtt::token&) override {}  // the connected handler says it, once each time
 
   MqttSignals signals_;
+  bool tls_;
   mqtt::connect_options options_;  // lives as long as the client: copies lose the properties (version 1.2.0)
   /// Kept until the next one: when the wait ends, the library's thread may still be about to notify it.
   mqtt::token_ptr token_;

@@ -152,6 +152,7 @@ TEST_CASE("mqtt: over TLS only the right certificate for the right name is talke
     options.ca = certificates.file("stranger");
     Publisher publisher{options};
     REQUIRE(publisher.will_tell("broker-away"));
+    CHECK(publisher.told("broker-away").find("its certificate is not accepted") != std::string::npos);
     CHECK_FALSE(publisher.mqtt().connected());
   }
   SECTION("for another name") {
@@ -166,6 +167,14 @@ TEST_CASE("mqtt: over TLS only the right certificate for the right name is talke
     REQUIRE(publisher.will_tell("broker-misconfigured"));
     CHECK(publisher.told("broker-misconfigured").find(certificates.file("none")) != std::string::npos);
   }
+}
+
+TEST_CASE("mqtt: without TLS a broker that is not there is not blamed on a certificate", "[report][mqtt]") {
+  const int port = [] { return Broker{}.port(); }();  // nobody listens there any more
+  Publisher publisher{as("", "", port)};
+  REQUIRE(publisher.will_tell("broker-away"));
+  CHECK(publisher.told("broker-away").find("it cannot be reached") != std::string::npos);
+  CHECK(publisher.told("broker-away").find("certificate") == std::string::npos);
 }
 
 TEST_CASE("mqtt: the client's name is stable, and another for another site", "[report][mqtt]") {
