@@ -5,8 +5,7 @@
 
 namespace stillwell::field {
 
-Board::Board(const BoardSize& size, std::function<void()> fresh)
-    : troubles_(size.lines), fresh_{std::move(fresh)} {
+Board::Board(const BoardSize& size, std::function<void()> fresh) : fresh_{std::move(fresh)} {
   readings_.gauges.resize(size.gauges);
   readings_.switches.resize(size.switches);
   readings_.contacts.resize(size.contacts);
@@ -41,17 +40,23 @@ void Board::put(ContactIndex contact, const ContactSample& sample) {
 
 void Board::put(LineIndex line, const LineSample& sample) {
   const std::lock_guard lock{mutex_};
-  readings_.lines[line.at] = sample;
+  LineSample& kept = readings_.lines[line.at];
+  kept.open = sample.open;
+  kept.answered = sample.answered;
+  kept.failed = sample.failed;
 }
 
 void Board::put_trouble(LineIndex line, std::string text) {
   const std::lock_guard lock{mutex_};
-  troubles_[line.at] = std::move(text);
+  readings_.lines[line.at].trouble = std::move(text);
 }
 
 std::vector<std::string> Board::troubles() const {
   const std::lock_guard lock{mutex_};
-  return troubles_;
+  std::vector<std::string> troubles;
+  for (const LineSample& line : readings_.lines)
+    troubles.push_back(line.trouble);
+  return troubles;
 }
 
 Readings Board::latest() const {

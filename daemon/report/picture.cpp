@@ -14,6 +14,7 @@ namespace {
 constexpr std::size_t kMostColumns = 160;  // wider than this a line is hard to follow
 constexpr std::size_t kLeastEvents = 3;
 constexpr std::size_t kMostAlarms = 4;
+constexpr std::size_t kMostClosedLines = 3;
 
 /// "04:12:07" on the clock of the one who looks.
 std::string clock_text(Stamp stamp, std::chrono::minutes utc_offset) {
@@ -47,14 +48,23 @@ void draw_heading(Canvas& canvas, const Snapshot& site, const PictureStyle& styl
   const auto taken = right.size() + 4 + width_of(broker) + 2;
   const auto room = canvas.columns() > taken ? canvas.columns() - taken : 1;
   canvas.put({0, 1, room}, site.name.empty() ? site.site : site.name, Ink::strong);
+}
+
+/// Side by side.
+void draw_open_lines(Canvas& canvas, const std::vector<LineStatus>& lines, std::size_t row) {
   std::size_t column = 1;
-  for (const auto& line : site.lines) {
-    const std::string text = line.open ? "line " + line.id + " · " + std::to_string(line.answered) +
-                                             " answers, " + std::to_string(line.failed) + " failed"
-                                       : "line " + line.id + " closed";
-    canvas.put({1, column}, text, line.open ? Ink::dim : Ink::alarm);
+  for (const auto& line : lines) {
+    const std::string text = "line " + line.id + " · " + std::to_string(line.answered) + " answers, " +
+                             std::to_string(line.failed) + " failed";
+    canvas.put({row, column}, text, Ink::dim);
     column += width_of(text) + 3;
   }
+}
+
+/// A row for itself: why it is closed is a sentence.
+void draw_closed_line(Canvas& canvas, const LineStatus& line, std::size_t row) {
+  canvas.put({row, 1}, "line " + line.id + " closed" + (line.trouble ? ": " + *line.trouble : ""),
+             Ink::alarm);
 }
 
 struct StateLook {
@@ -78,28 +88,55 @@ StateLook look_of(std::string_view state) {
 
 /// Why it does not run, or, when there is nothing to explain, how much it has done. The cause that came first
 /// is named only while it still stands, and then first: an old one would send people to the wrong place.
-std::string pump_note(const PumpStatus& pump) {
+/// Where not all fit the worst stays first, so that it is not the one to be cut off.
+std::string pump_note(const PumpStatus& pump, std::size_t room) {
   if (!pump.held_by.empty()) {
     std::vector<std::string> causes = pump.held_by;
     const auto first = std::find(causes.begin(), causes.end(), pump.first_out.value_or(""));
-    if (first != causes.end()) std::rotate(causes.begin(), first, std::next(first));
+    const bool all_fit = width_of(joined(causes)) <= room;
+    if (all_fit && first != causes.end()) std::rotate(causes.begin(), first, std::next(first));
     return joined(causes);
   }
   return fixed(pump.run_hours, 1) + " h, " + std::to_string(pump.starts) +
          (pump.starts == 1 ? " start" : " starts");
 }
 
+constexpr std::size_t kNameAt = 3;
+constexpr std::size_t kNameColumns = 15;
+
+/// The state and the worst cause, or the cause alone when both would leave no room for a name.
+std::string short_note(const PumpStatus& pump, std::size_t room) {
+  constexpr std::size_t kLeastName = 6;
+  if (pump.held_by.empty()) return pump.state;
+  const std::string both = pump.state + " " + pump.held_by.front();
+  return width_of(both) + 1 + kLeastName <= room ? both : pump.held_by.front();
+}
+
+/// Where the columns do not reach far enough to say why a pump is held.
+void draw_pump_narrow(Canvas& canvas, const PumpStatus& pump, std::size_t row) {
+  const auto look = look_of(pump.state);
+  const auto room = canvas.columns() - std::min(canvas.columns(), kNameAt);
+  const auto note = short_note(pump, room);
+  const auto left = std::min(kNameColumns, room - std::min(room, width_of(note) + 1));
+  canvas.put({row, 1, 1}, look.sign, look.ink);
+  if (left > 0) canvas.put({row, kNameAt, left}, pump.name, Ink::strong);
+  canvas.put({row, kNameAt + (left > 0 ? left + 1 : 0)}, note, look.ink);
+}
+
 void draw_pump(Canvas& canvas, const PumpStatus& pump, std::size_t row) {
+  constexpr std::size_t kNoteAt = 52;
+  constexpr std::size_t kLongestCause = 20;  // "contact-unreachable", and an ellipsis for the others
+  if (canvas.columns() < kNoteAt + kLongestCause) return draw_pump_narrow(canvas, pump, row);
   const auto look = look_of(pump.state);
   canvas.put({row, 1, 1}, look.sign, look.ink);
-  canvas.put({row, 3, 15}, pump.name, Ink::strong);
+  canvas.put({row, kNameAt, kNameColumns}, pump.name, Ink::strong);
   canvas.put({row, 19, 14}, pump.state, look.ink);
   canvas.put({row, 34, 4}, pump.mode, pump.mode == "off" ? Ink::caution : Ink::dim);
   const bool as_ordered = pump.contact == pump.order;
   canvas.put({row, 39, 12}, pump.contact == "unknown" ? "contact ?" : "contact " + pump.contact,
              as_ordered ? Ink::dim : Ink::alarm);
   const bool plain = pump.held_by.empty() && look.ink != Ink::alarm;
-  canvas.put({row, 52}, pump_note(pump), plain ? Ink::dim : look.ink);
+  canvas.put({row, kNoteAt}, pump_note(pump, canvas.columns() - kNoteAt), plain ? Ink::dim : look.ink);
 }
 
 bool stands(const AlarmStatus& alarm) {
@@ -136,6 +173,19 @@ std::size_t draw_list(Canvas& canvas, const Items& items, std::size_t row, std::
   return shown + 1;
 }
 
+/// Those that work in one row, those that do not below it; returns how many rows that took.
+std::size_t draw_lines(Canvas& canvas, const Snapshot& site, std::size_t row) {
+  std::vector<LineStatus> open;
+  std::vector<LineStatus> closed;
+  std::partition_copy(site.lines.begin(), site.lines.end(), std::back_inserter(open),
+                      std::back_inserter(closed), [](const LineStatus& line) { return line.open; });
+  const std::size_t first = open.empty() ? row : row + 1;
+  draw_open_lines(canvas, open, row);
+  return first - row +
+         draw_list(canvas, closed, first, std::min(closed.size(), kMostClosedLines),
+                   [&](const LineStatus& line, std::size_t at) { draw_closed_line(canvas, line, at); });
+}
+
 /// What asks for attention first: the list may be cut.
 std::vector<PumpStatus> by_urgency(std::vector<PumpStatus> pumps) {
   std::stable_partition(pumps.begin(), pumps.end(),
@@ -151,11 +201,11 @@ std::vector<std::string> picture(const Snapshot& snapshot, const PictureStyle& s
   std::vector<AlarmStatus> alarms;
   std::copy_if(snapshot.alarms.begin(), snapshot.alarms.end(), std::back_inserter(alarms), stands);
 
-  const std::size_t heading = 2;
+  const auto heading = 1 + std::max<std::size_t>(1, draw_lines(canvas, snapshot, 1));
   const auto pump_room = std::min(snapshot.pumps.size(), std::max<std::size_t>(style.rows / 3, 1));
   const auto alarm_room = std::clamp<std::size_t>(alarms.size(), 1, kMostAlarms);
   const auto others = heading + pump_room + alarm_room + kLeastEvents + 3;  // three blank rows between
-  const auto tank_rows = rows_for_tanks(snapshot, style.rows > others ? style.rows - others : 1);
+  const auto tank_rows = rows_for_tanks(canvas, snapshot, style.rows > others ? style.rows - others : 1);
 
   std::size_t row = heading;
   draw_tanks(canvas, snapshot, row, tank_rows);

@@ -15,6 +15,7 @@ constexpr std::size_t kLeastRows = 3;    // below that bars say more
 constexpr std::size_t kFrameRows = 3;    // name above, floor and caption below
 constexpr std::size_t kVesselInner = 7;
 constexpr std::size_t kCellColumns = 20;
+constexpr std::size_t kNameColumns = 16;  // before a bar
 
 constexpr std::array<std::string_view, 9> kRising{" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"};
 constexpr std::array<std::string_view, 9> kGrowing{" ", "▏", "▎", "▍", "▌", "▋", "▊", "▉", "█"};
@@ -100,12 +101,30 @@ void draw_vessel(Canvas& canvas, const TankStatus& tank, const Column& at) {
   canvas.put({at.row + 2 + at.height, at.column, kWidth}, caption(tank), ink_of_quality(tank));
 }
 
+/// The one thing to know of a tank: the percent, or why there is none.
+std::string brief(const TankStatus& tank) {
+  return is_known(tank) ? percent_text(*tank.percent) : "? " + tank.reason;
+}
+Ink ink_of_brief(const TankStatus& tank) {
+  return is_known(tank) ? Ink::strong : Ink::alarm;
+}
+
+/// A row without a bar: what matters, and as much of the name as there is room for.
+void draw_line(Canvas& canvas, const TankStatus& tank, std::size_t row) {
+  const auto figure = brief(tank);
+  const auto taken = width_of(figure) + 2;
+  const auto left = std::min(kNameColumns, canvas.columns() - std::min(canvas.columns(), taken));
+  if (left > 0) canvas.put({row, 1, left}, tank.name, Ink::strong);
+  canvas.put({row, left > 0 ? left + 2 : 0}, figure, ink_of_brief(tank));
+}
+
 void draw_bar(Canvas& canvas, const TankStatus& tank, std::size_t row) {
-  constexpr std::size_t kName = 16;
-  constexpr std::size_t kBarAt = kName + 2;
+  constexpr std::size_t kBarAt = kNameColumns + 2;
   constexpr std::size_t kBar = 20;
   constexpr std::size_t kFigures = kBarAt + kBar + 3;
-  canvas.put({row, 1, kName}, tank.name, Ink::strong);
+  constexpr std::size_t kLongestBrief = 16;  // "? out-of-service"
+  if (canvas.columns() < kFigures + kLongestBrief) return draw_line(canvas, tank, row);
+  canvas.put({row, 1, kNameColumns}, tank.name, Ink::strong);
   const auto percent = shown_percent(tank);
   const auto filled = percent ? eighths(*percent, kBar) : 0;
   canvas.put({row, kBarAt, 1}, "│", Ink::dim);
@@ -115,28 +134,29 @@ void draw_bar(Canvas& canvas, const TankStatus& tank, std::size_t row) {
     canvas.put({row, kBarAt + 1 + i, 1}, sign, is_known(tank) ? Ink::water : Ink::dim);
   }
   canvas.put({row, kBarAt + 1 + kBar, 1}, "│", Ink::dim);
+  canvas.put({row, kFigures, kLongestBrief}, brief(tank), ink_of_brief(tank));
   if (is_known(tank)) {
-    canvas.put({row, kFigures, 8}, percent_text(*tank.percent), Ink::strong);
     canvas.put({row, kFigures + 9, 8}, fixed(tank.level_m.value_or(0.0), 3) + " m");
     canvas.put({row, kFigures + 18, 9}, litres_text(tank.volume_l.value_or(0.0)));
-  } else {
-    canvas.put({row, kFigures, 8}, "unknown", Ink::alarm);
-    if (tank.age_s) canvas.put({row, kFigures + 9, 11}, age_text(*tank.age_s), Ink::dim);
+  } else if (tank.age_s) {
+    canvas.put({row, kFigures + kLongestBrief + 1, 10}, age_text(*tank.age_s), Ink::dim);
   }
-  canvas.put({row, kFigures + 28}, caption(tank), ink_of_quality(tank));
+  canvas.put({row, kFigures + 28}, is_known(tank) ? caption(tank) : tank.quality, ink_of_quality(tank));
 }
 
+bool vessels_fit_abreast(const Snapshot& snapshot, std::size_t columns) {
+  return snapshot.tanks.size() <= std::min(kMostVessels, columns / kCellColumns);
+}
 bool vessels_fit(const Snapshot& snapshot, std::size_t rows, std::size_t columns) {
-  return snapshot.tanks.size() <= std::min(kMostVessels, columns / kCellColumns) &&
-         rows >= kLeastRows + kFrameRows;
+  return vessels_fit_abreast(snapshot, columns) && rows >= kLeastRows + kFrameRows;
 }
 
 }  // namespace
 
-std::size_t rows_for_tanks(const Snapshot& snapshot, std::size_t available) {
+std::size_t rows_for_tanks(const Canvas& canvas, const Snapshot& snapshot, std::size_t available) {
   if (snapshot.tanks.empty()) return 0;
-  const bool few = snapshot.tanks.size() <= kMostVessels;
-  return std::min(available, few ? kVesselRows + kFrameRows : snapshot.tanks.size());
+  const bool abreast = vessels_fit_abreast(snapshot, canvas.columns());
+  return std::min(available, abreast ? kVesselRows + kFrameRows : snapshot.tanks.size());
 }
 
 void draw_tanks(Canvas& canvas, const Snapshot& snapshot, std::size_t row, std::size_t rows) {

@@ -60,6 +60,12 @@ PumpStatus status_of(const Pump& pump, const PumpView& view) {
   return status;
 }
 
+LineStatus status_of(const Line& line, const LineSample& sample) {
+  LineStatus status{line.id, sample.open, {}, sample.answered, sample.failed};
+  if (!sample.trouble.empty()) status.trouble = sample.trouble;
+  return status;
+}
+
 ScanStatus status_of(const ScanHealth& health) {
   return {health.scans, health.missed, rounded(1000.0 * seconds_of(health.worst_delay), 10.0)};
 }
@@ -90,8 +96,7 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
     result.pumps.push_back(status_of(model.pumps[i], view.pumps[i]));
   }
   for (std::size_t i = 0; i < model.lines.size() && i < view.lines.size(); ++i) {
-    const auto& line = view.lines[i];
-    result.lines.push_back({model.lines[i].id, line.open, line.answered, line.failed});
+    result.lines.push_back(status_of(model.lines[i], view.lines[i]));
   }
   for (const auto& entry : surroundings.recent)
     result.events.push_back(status_of(entry));

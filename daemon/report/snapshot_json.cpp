@@ -53,6 +53,7 @@ void visit(auto&& field, Like<PumpStatus> auto& pump) {
 void visit(auto&& field, Like<LineStatus> auto& line) {
   field("id", line.id);
   field("open", line.open);
+  field("trouble", line.trouble);
   field("answered", line.answered);
   field("failed", line.failed);
 }

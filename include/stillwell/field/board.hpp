@@ -29,7 +29,8 @@ class Board {
   void put(GaugeIndex gauge, const GaugeSample& sample);
   void put(SwitchIndex input, const SwitchSample& sample);
   void put(ContactIndex contact, const ContactSample& sample);
-  void put(LineIndex line, const LineSample& sample);  ///< counters only: nobody is called for them
+  /// Nobody is called for these. Its trouble is put by the other call and stays.
+  void put(LineIndex line, const LineSample& sample);
 
   /// Why a line is not open; empty when it is.
   void put_trouble(LineIndex line, std::string text);
@@ -44,7 +45,6 @@ class Board {
   mutable std::mutex mutex_;
   std::condition_variable contact_changed_;
   Readings readings_;
-  std::vector<std::string> troubles_;
   std::function<void()> fresh_;
 };
 

@@ -9,6 +9,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace stillwell {
@@ -34,6 +35,7 @@ struct LineSample {
   bool open = false;
   std::uint64_t answered = 0;
   std::uint64_t failed = 0;
+  std::string trouble{};  ///< why it is not open, in words for a person; empty when it is
 };
 
 /// The newest of everything, in the order of the configuration's lists.

@@ -53,6 +53,7 @@ struct PumpStatus {
 struct LineStatus {
   std::string id;
   bool open = false;
+  std::optional<std::string> trouble;  ///< why it is not open, once that is known
   std::uint64_t answered = 0;
   std::uint64_t failed = 0;
 };

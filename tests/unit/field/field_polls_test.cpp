@@ -263,6 +263,7 @@ TEST_CASE("field: a port that was never there is told in words", "[field][modbus
   field.start();
   REQUIRE(eventually([&] { return field.latest().gauges.at(0).fault == Reason::no_answer; }));
   CHECK(field.troubles().at(0).find("/nonexistent/port") != std::string::npos);
+  CHECK(eventually([&] { return field.latest().lines.at(0).trouble == field.troubles().at(0); }));
   const auto beat = field.heartbeats().at(0);
   CHECK(eventually([&] { return field.heartbeats().at(0) > beat; }));
 }

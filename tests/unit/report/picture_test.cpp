@@ -35,7 +35,7 @@ Snapshot crowded() {
   site.name = "\x1b[31mred\x1b[0m \xff\xfe 水槽 " + std::string(200, 'w');
   site.broker = "away";
   site.pumps[1].state = "of-a-later-version";
-  site.lines.resize(12, {"a-line-with-a-long-name", false, 1, 2});
+  site.lines.resize(12, {"a-line-with-a-long-name", false, "cannot open " + std::string(100, '/'), 1, 2});
   for (int i = 0; i < 40; ++i) {
     auto tank = site.tanks[0];
     tank.name = i % 2 == 0 ? "水槽水槽水槽水槽水槽水槽" : "e\u0301tang\r\n\t\x7f";
@@ -98,6 +98,57 @@ TEST_CASE("picture: a held pump names what holds it, and first out only while it
   const auto text = joined(picture(site, wide));
   CHECK(text.find("tank-high") != std::string::npos);
   CHECK(text.find("contact-unreachable") == std::string::npos);
+}
+
+TEST_CASE("picture: a narrow terminal still shows every tank's percent and every held pump's worst cause",
+          "[report][picture]") {
+  auto site = orchard();
+  site.tanks.resize(5, site.tanks[0]);
+  const std::vector<std::string> reasons{"no-answer", "beyond-reach", "out-of-service", "starting"};
+  for (std::size_t i = 0; i < reasons.size(); ++i) {
+    site.tanks[i + 1].percent = std::nullopt;
+    site.tanks[i + 1].reason = reasons[i];
+  }
+  site.pumps.resize(3, site.pumps[0]);
+  site.pumps[1].name = "The bore pump with a long name";
+  site.pumps[1].state = "locked-out";
+  site.pumps[1].held_by = {"contact-unreachable", "tank-unknown"};
+  site.pumps[1].first_out = "tank-unknown";
+  site.pumps[2].state = "waiting";
+  site.pumps[2].held_by = {"rest"};
+  for (std::size_t columns = 23; columns <= 80; ++columns) {
+    for (const bool unicode : {true, false}) {
+      const auto lines = picture(site, {.rows = 24, .columns = columns, .unicode = unicode});
+      const auto text = joined(lines);
+      INFO(columns << " columns\n" << text);
+      for (const auto& line : lines)
+        CHECK(width_of(line) <= columns);
+      CHECK(text.find("71.1 %") != std::string::npos);
+      for (const auto& reason : reasons)
+        CHECK(text.find("? " + reason) != std::string::npos);
+      CHECK(text.find("running") != std::string::npos);
+      CHECK(text.find("contact-unreachable") != std::string::npos);
+      CHECK(text.find("rest") != std::string::npos);
+    }
+  }
+  // At 40 columns the states and the beginning of every name are there, too.
+  const auto text = joined(picture(site, {.rows = 24, .columns = 40}));
+  for (const char* expected : {"Header tank", "locked-out", "waiting", "The b", "Lift pump"}) {
+    INFO(expected << "\n" << text);
+    CHECK(text.find(expected) != std::string::npos);
+  }
+}
+
+TEST_CASE("picture: a line that is not open says why, in a row of its own", "[report][picture]") {
+  auto site = orchard();
+  site.lines.push_back({"mast", false, "cannot open /dev/ttyUSB1: No such file or directory", 0, 2});
+  site.lines.push_back({"new", false, {}, 0, 0});
+  const auto lines = picture(site, {});
+  CHECK(lines[1].find("line shed · 1204 answers") != std::string::npos);
+  CHECK(lines[2] == " line mast closed: cannot open /dev/ttyUSB1: No such file or directory");
+  CHECK(lines[3] == " line new closed");
+  site.lines.erase(site.lines.begin());
+  CHECK(picture(site, {})[1].find("line mast closed: ") != std::string::npos);
 }
 
 TEST_CASE("picture: the clock is that of the one who looks", "[report][picture]") {

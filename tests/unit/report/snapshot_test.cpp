@@ -57,8 +57,18 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
                                   {"first_out", "source-low"},
                                   {"run_hours", 12.4},
                                   {"starts", 37}});
-  CHECK(shown["lines"][0] == json{{"id", "shed"}, {"open", true}, {"answered", 1204}, {"failed", 3}});
+  CHECK(shown["lines"][0] ==
+        json{{"id", "shed"}, {"open", true}, {"trouble", nullptr}, {"answered", 1204}, {"failed", 3}});
   CHECK(shown["events"][0]["text"] == "Lift pump started.");
+}
+
+TEST_CASE("snapshot: a line that is not open says why", "[report][snapshot]") {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  outcome.view.lines[0] = {false, 0, 1, "cannot open /dev/ttyUSB0: No such file or directory"};
+  const auto shown = json::parse(to_json(snapshot(model, outcome, around())));
+  CHECK(shown["lines"][0]["open"] == false);
+  CHECK(shown["lines"][0]["trouble"] == "cannot open /dev/ttyUSB0: No such file or directory");
 }
 
 TEST_CASE("snapshot: a bad level shows no number that could be taken for one", "[report][snapshot]") {
