@@ -37,7 +37,9 @@ void add_state(CLI::App& command, Line& line) {
   command.add_option("--state", line.state, "The state directory ($STATE_DIRECTORY)")->capture_default_str();
 }
 void add_socket(CLI::App& command, Line& line) {
-  command.add_option("--socket", line.socket, "The daemon's local socket")->capture_default_str();
+  command
+      .add_option("--socket", line.socket, "The daemon's local socket (stillwell.sock in $RUNTIME_DIRECTORY)")
+      ->capture_default_str();
 }
 void add_json(CLI::App& command, Line& line) {
   command.add_flag("--json", line.json, "Print the result as JSON");

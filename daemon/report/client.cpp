@@ -17,7 +17,10 @@ std::string advice(int error) {
   switch (error) {
     case ENOENT:
     case ECONNREFUSED:
-      return "Is the daemon running (systemctl status stillwell), and is --socket the one it uses?";
+      return "Is the daemon running (systemctl status stillwell)? If it is, name its socket with --socket: "
+             "the "
+             "one that was given to it with --socket, or else stillwell.sock in its RUNTIME_DIRECTORY "
+             "(/run/stillwell when that is not set).";
     case EACCES:
     case EPERM: return "Run this as root or as a member of the group that the socket belongs to.";
     case EAGAIN: return "It is busy with other callers: try again in a moment.";

@@ -263,7 +263,13 @@ TEST_CASE("client: a daemon that cannot be reached is told with what to do", "[r
     REQUIRE_FALSE(answer.ok());
     return answer.error();
   };
-  CHECK(error_of(run.file("none")).find("Is the daemon running") != std::string::npos);
+  const auto absent = error_of(run.file("none"));
+  for (const std::string& expected :
+       {"cannot reach the daemon at " + run.file("none"), std::string{"Is the daemon running"},
+        std::string{"--socket"}, std::string{"RUNTIME_DIRECTORY"}}) {
+    INFO(expected << " in " << absent);
+    CHECK(absent.find(expected) != std::string::npos);
+  }
   leave_stale_socket(run.file("stale"));
   CHECK(error_of(run.file("stale")).find("Is the daemon running") != std::string::npos);
   CHECK(error_of(run.file(std::string(200, 'x'))).find("1 to 107 bytes") != std::string::npos);
