@@ -1,6 +1,8 @@
 #include "stillwell/config/document.hpp"
 
+#include "stillwell/config/decimal_comma.hpp"
 #include "stillwell/config/utf8.hpp"
+#include "stillwell/config/yaml_slips.hpp"
 
 #include <algorithm>
 #include <sstream>
@@ -36,9 +38,18 @@ Item item_at(Place place, Item::Type type) {
 /// Builds the tree from the parser's events, so that an alias is seen instead of followed.
 class TreeBuilder final : public YAML::EventHandler {
  public:
-  explicit TreeBuilder(Problems& problems) : problems_{problems} {}
+  TreeBuilder(std::string_view text, Problems& problems) : text_{text}, problems_{problems} {}
 
   Item take() { return std::move(root_); }
+
+  /// Told already. Whatever the parser finds behind it is nonsense.
+  [[nodiscard]] bool met_open_quote() const { return met_open_quote_; }
+
+  [[nodiscard]] std::optional<OpenBracket> open_bracket() const {
+    const auto last = std::find_if(open_.rbegin(), open_.rend(), [](const Open& open) { return open.flow; });
+    if (last == open_.rend()) return {};
+    return OpenBracket{last->item.place, last->item.type == Item::Type::map};
+  }
 
   void OnDocumentStart(const YAML::Mark& /*mark*/) override {}
   void OnDocumentEnd() override {}
@@ -59,20 +70,21 @@ class TreeBuilder final : public YAML::EventHandler {
     Item scalar = item_at(place_of(mark), Item::Type::scalar);
     scalar.text = value;
     scalar.quoted = tag == "!";
+    if (scalar.quoted && !quote_is_closed(text_, scalar.place)) refuse_open_quote(scalar.place);
     put(std::move(scalar));
   }
 
   void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
-                       YAML::EmitterStyle::value /*style*/) override {
+                       YAML::EmitterStyle::value style) override {
     refuse_extras(mark, anchor, tag);
-    open(item_at(place_of(mark), Item::Type::list));
+    open(item_at(place_of(mark), Item::Type::list), style);
   }
   void OnSequenceEnd() override { close(); }
 
   void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
-                  YAML::EmitterStyle::value /*style*/) override {
+                  YAML::EmitterStyle::value style) override {
     refuse_extras(mark, anchor, tag);
-    open(item_at(place_of(mark), Item::Type::map));
+    open(item_at(place_of(mark), Item::Type::map), style);
   }
   void OnMapEnd() override { close(); }
 
@@ -82,6 +94,7 @@ class TreeBuilder final : public YAML::EventHandler {
     Item item;
     std::optional<Entry> pending;
     std::string path;
+    bool flow = false;  ///< written with brackets
   };
 
   void tell(Place place, std::string text) { problems_.add(place, path(), std::move(text)); }
@@ -104,13 +117,18 @@ class TreeBuilder final : public YAML::EventHandler {
     if (!is_own_tag(tag)) tell(place_of(mark), "tags (" + tag + ") are not allowed here: remove it");
   }
 
-  void open(Item item) {
+  void refuse_open_quote(Place place) {
+    if (!met_open_quote_) tell(place, "the quote that opens here is not closed on its line: close it");
+    met_open_quote_ = true;
+  }
+
+  void open(Item item, YAML::EmitterStyle::value style) {
     if (open_.size() == kDeepest) {
       if (!too_deep_) tell(item.place, "nested deeper than any key of a configuration");
       too_deep_ = true;
     }
     std::string here = path();
-    open_.push_back({std::move(item), {}, std::move(here)});
+    open_.push_back({std::move(item), {}, std::move(here), style == YAML::EmitterStyle::Flow});
   }
 
   void close() {
@@ -142,9 +160,27 @@ class TreeBuilder final : public YAML::EventHandler {
     top.pending = Entry{std::move(key.text), key.place, {}};
   }
 
+  /// "2,4 m" in braces falls apart into a value 2 and a key "4 m" without a value. Told and put together.
+  bool mend_decimal_comma(Open& top) {
+    if (!top.flow || top.item.entries.empty()) return false;
+    Entry& last = top.item.entries.back();
+    Item& before = last.value;
+    const Place& after = top.pending->place;
+    const bool adjacent = before.type == Item::Type::scalar && after.line == before.place.line &&
+                          after.column == before.place.column + static_cast<int>(before.text.size()) + 1;
+    const std::string whole = before.text + "," + top.pending->key;
+    const auto mended = adjacent ? with_point(whole) : std::nullopt;
+    if (!mended) return false;
+    problems_.add(before.place, Spot{{}, top.path}.under(last.key), about_comma(whole));
+    before.text = *mended;
+    return true;
+  }
+
   /// Of two equal keys the first one counts: the parser itself would keep both without a word.
   void end_entry(Open& top, Item value) {
-    if (const Entry* first = top.item.find(top.pending->key)) {
+    if (value.type == Item::Type::nothing && mend_decimal_comma(top)) {
+      // it is no key
+    } else if (const Entry* first = top.item.find(top.pending->key)) {
       problems_.add(top.pending->place, path(),
                     "duplicate key; it already stands in line " + std::to_string(first->place.line));
     } else if (top.item.entries.size() == kMostKeys) {
@@ -157,11 +193,13 @@ class TreeBuilder final : public YAML::EventHandler {
     top.pending.reset();
   }
 
+  std::string_view text_;
   Problems& problems_;
   Item root_;
   std::vector<Open> open_;
   bool too_deep_ = false;
   bool too_many_ = false;
+  bool met_open_quote_ = false;
 };
 
 /// Says where the parser's next document would begin.
@@ -197,9 +235,11 @@ bool parse_into(TreeBuilder& builder, std::string_view text, Problems& problems)
       problems.add(second.begins.value_or(Place{}), {},
                    "a second document begins here: a configuration is one document, remove the '---'");
     }
-    return true;
+    return !builder.met_open_quote();
   } catch (const YAML::Exception& error) {
-    problems.add(place_of(error.mark), {}, "this is not YAML: " + error.msg);
+    if (builder.met_open_quote()) return false;
+    const Slip slip = explain(text, {place_of(error.mark), error.msg}, builder.open_bracket());
+    problems.add(slip.place, {}, "this is not YAML: " + slip.text);
   } catch (const std::exception& error) {
     problems.add({}, {}, std::string("this is not YAML: ") + error.what());
   }
@@ -224,7 +264,7 @@ std::optional<Item> read_document(std::string_view text, Problems& problems) {
     problems.add(*place, {}, "a byte that is not UTF-8: save the file as UTF-8");
     return {};
   }
-  TreeBuilder builder(problems);
+  TreeBuilder builder(text, problems);
   if (!parse_into(builder, text, problems)) return {};
   Item root = builder.take();
   if (root.type != Item::Type::map) {

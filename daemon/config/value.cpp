@@ -1,6 +1,7 @@
 #include "stillwell/config/value.hpp"
 
 #include "stillwell/config/broker_url.hpp"
+#include "stillwell/config/decimal_comma.hpp"
 #include "stillwell/config/near_miss.hpp"
 #include "stillwell/config/serial_speed.hpp"
 
@@ -29,15 +30,31 @@ Result<Value> as_value(const Result<T>& parsed) {
   return Value{*parsed};
 }
 
+/// Of a text that does not look like its kind.
+Failure misfit(const Key& key, std::string_view text) {
+  const bool speed_alone = key.kind == Kind::serial && !text.empty() &&
+                           text.find_first_not_of("0123456789") == std::string_view::npos;
+  if (!speed_alone) return no_such(key, text);
+  return Failure{in_quotes(text) + " is the speed alone; write " + std::string(text) +
+                 " 8N1, or with the data bits, parity and stop bits that the instrument's manual gives"};
+}
+
+Failure leading_zero_in(std::string_view text) {
+  const std::size_t first = std::min(text.find_first_not_of('0'), text.size() - 1);
+  return Failure{in_quotes(text) +
+                 " is not a whole number: one that begins with 0 is octal to some programs; write " +
+                 std::string(text.substr(first))};
+}
+
 Result<Value> parse_integer(const Key& key, std::string_view text) {
   const bool is_hex = key.kind == Kind::byte && text.starts_with("0x");
   const std::string_view digits = is_hex ? text.substr(2) : text;
-  const bool leading_zero = !is_hex && digits.size() > 1 && digits.starts_with('0');
   std::int64_t number = 0;
   const auto [end, error] =
       std::from_chars(digits.data(), digits.data() + digits.size(), number, is_hex ? 16 : 10);
   const bool is_whole = error == std::errc{} && end == digits.data() + digits.size();
-  if (!is_whole || leading_zero || (is_hex && number < 0)) return no_such(key, text);
+  if (!is_whole || (is_hex && number < 0)) return no_such(key, text);
+  if (!is_hex && digits.size() > 1 && digits.starts_with('0')) return leading_zero_in(text);
   return Value{number};
 }
 
@@ -179,7 +196,9 @@ Result<Value> parse_value(const Key& key, std::string_view text) {
     return Failure{"longer than " + std::to_string(kLongestText) + " characters; expected " +
                    expectation(key)};
   }
-  if (!fits_pattern(key.kind, text)) return no_such(key, text);
+  const bool has_point = key.kind == Kind::number || !row_of(key.kind).units.empty();
+  if (has_point && with_point(text)) return Failure{about_comma(text)};
+  if (!fits_pattern(key.kind, text)) return misfit(key, text);
   auto value = parse_kind(key, text);
   if (value && !is_within(key, *value)) {
     return Failure{in_quotes(text) + " is out of range; expected " + limits_of(key)};
@@ -196,7 +215,8 @@ Result<Value> read_value(const Key& key, const Item& item) {
     return Failure{"expected " + expectation(key) + " without quotes"};
   }
   const bool is_number_or_flag = row.written == Written::string && row.units.empty() && !item.quoted &&
-                                 item.text.size() <= kLongestText && reads_as_no_text(item.text);
+                                 item.text.size() <= kLongestText && reads_as_no_text(item.text) &&
+                                 fits_pattern(key.kind, item.text);  // otherwise quotes would be no remedy
   if (is_number_or_flag) {
     return Failure{in_quotes(item.text) + " reads as a number or a flag; expected " + expectation(key) +
                    ", in quotes if it is meant"};

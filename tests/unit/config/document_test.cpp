@@ -39,10 +39,25 @@ TEST_CASE("document: what YAML offers and a configuration must not use is refuse
       Refused{"top:\n  a: 1\n  a: 2\n", 3, 3, "duplicate key"},
       Refused{"a: 1\n---\nb: 2\n", 2, 1, "second document"},
       Refused{"a: 1\n---\n", 2, 1, "second document"},
-      Refused{"a: [1,\nb: 2\n", 3, 1, "not YAML"},
+      Refused{"a: [1,\nb: 2\n", 1, 4, "the [ that opens here is not closed before line 3, column 1"},
       Refused{"a: 1\n  b: 2\n", 2, 4, "not YAML"},
-      Refused{"\t a: 1\n", 1, 4, "not YAML"},
+      Refused{"\t a: 1\n", 1, 1, "a tab stands in the indentation"},
       Refused{"a: *nope\n", 1, 4, "not YAML"},
+      Refused{"a:\n  b: 1\n\tc: 2\n", 3, 1, "a tab stands in the indentation"},
+      Refused{"a:\n  b: 1\n  \t  c: 2\n", 3, 3, "a tab stands in the indentation"},
+      Refused{"a: { b: 1, c: 2\nd: 3\n", 1, 4, "the { that opens here is not closed before line 2"},
+      Refused{"a: { b: { c: 1 }\nd: 3\n", 1, 4, "write its }"},
+      Refused{"a: { b: [1, 2 }\n", 1, 15, "or is of the other kind"},
+      Refused{"a: 1 }\nb: ]\n", 2, 4, "its opening one is missing"},
+      Refused{"a: { b: \"x\" c: 1 }\n", 1, 4, "or the comma or quote that is missing"},
+      Refused{"a: \"open\nb: 1\n", 1, 4, "quote that opens here is not closed on its line"},
+      Refused{"a: { b: 'open }\n# a word's end\nc: 1\n", 1, 9, "quote that opens here is not closed"},
+      Refused{"a: \"closed\\\" no\nb: 1\n", 1, 4, "quote that opens here is not closed"},
+      Refused{"a: 'closed'' no\nb: 1\n", 1, 4, "quote that opens here is not closed"},
+      Refused{"a:\n  b: 1  # one\n  c:2  # two\n  d: 3\n", 3, 3, "with a space after the colon"},
+      Refused{"a: b: c\n", 1, 5, "a colon where no key can stand"},
+      Refused{"a: { d: 2,4 m }\n", 1, 9, "'2,4 m' has a comma in its number; write 2.4 m"},
+      Refused{"a: { d: 1,000 L, e: 2 }\n", 1, 9, "write 1.000 L, or 1000 L if thousands are meant"},
       Refused{"- a\n- b\n", 1, 1, "expected keys"},
       Refused{"just a text\n", 1, 1, "expected keys"},
       Refused{"a: 1\nb: \xFF\n", 2, 4, "UTF-8"},
@@ -57,6 +72,25 @@ TEST_CASE("document: what YAML offers and a configuration must not use is refuse
     CHECK(problems[0].column == refused.column);
     CHECK(problems[0].text.find(refused.says) != std::string::npos);
   }
+}
+
+TEST_CASE("document: a slip is told once, and what is right is left alone", "[config][yaml]") {
+  for (const char* slip :
+       {"a: { d: 2,4 m, e: 1 }\n", "a: \"open\nb: 'c'\n", "a: { b: \"open }\nc: \"d\"\n"}) {
+    INFO(slip);
+    CHECK(problems_of(slip).size() == 1);
+  }
+  for (const char* fine : {"a: \"it's\"\n", "a: 'say \"no\"'\n", "a: 'it''s'\n", "a: \"a\\\"b\"\n",
+                           "a: { b: 2, c: 4 m }\n", "a: { b: 9600,c: 1 }\n", "a: { b: 2,\n  c: 3 }\n",
+                           "a: [2,4]\n", "a: [819,0 m]\n", "a: { b: 2, 4 m }\n"}) {
+    INFO(fine);
+    CHECK(problems_of(fine).empty());
+  }
+  Problems problems("test.yaml");
+  const auto root = read_document("a: { d: 2,4 m, e: 1 }\n", problems);
+  REQUIRE(root);
+  REQUIRE(root->entries[0].value.entries.size() == 2);
+  CHECK(root->entries[0].value.entries[0].value.text == "2.4 m");
 }
 
 TEST_CASE("document: an alias is told and not followed", "[config][yaml]") {
