@@ -20,20 +20,21 @@ Json to_json(const config::Problem& problem) {
           {"text", problem.text}};
 }
 
-Json to_json(const config::Finding& finding) {
-  return {{"code", finding.code},
-          {"severity", config::to_word(finding.severity)},
-          {"of", finding.of},
-          {"text", finding.text}};
+Json to_json(const std::filesystem::path& file, const config::Loaded& loaded,
+             const config::Finding& finding) {
+  const config::Place place = config::place_of(loaded, finding);
+  return {{"file", file.string()}, {"line", place.line},   {"column", place.column},
+          {"path", finding.path},  {"code", finding.code}, {"severity", config::to_word(finding.severity)},
+          {"of", finding.of},      {"text", finding.text}};
 }
 
-void print_json(const std::vector<config::Problem>& problems, const std::vector<config::Finding>& findings,
-                std::ostream& out) {
+void print_json(const std::filesystem::path& file, const config::Loaded& loaded,
+                const std::vector<config::Finding>& findings, std::ostream& out) {
   Json result{{"problems", Json::array()}, {"findings", Json::array()}};
-  for (const config::Problem& problem : problems)
+  for (const config::Problem& problem : loaded.problems)
     result["problems"].push_back(to_json(problem));
   for (const config::Finding& finding : findings)
-    result["findings"].push_back(to_json(finding));
+    result["findings"].push_back(to_json(file, loaded, finding));
   out << result.dump(2, ' ', false, Json::error_handler_t::replace) << "\n";
 }
 
@@ -50,7 +51,8 @@ void print_text(const std::filesystem::path& file, const config::Loaded& loaded,
     return;
   }
   for (const config::Finding& finding : findings) {
-    out << config::to_word(finding.severity) << " " << finding.code << " " << finding.of << ": "
+    out << file.string() << ":" << config::place_of(loaded, finding).line << ": "
+        << config::to_word(finding.severity) << " [" << finding.code << "] " << finding.of << ": "
         << finding.text << "\n";
   }
   const stillwell::Model& model = loaded.configuration->model;
@@ -69,7 +71,7 @@ int check(const std::filesystem::path& config, bool json, std::ostream& out, std
   std::vector<config::Finding> findings;
   if (loaded.configuration) findings = config::examine(*loaded.configuration);
   if (json) {
-    print_json(loaded.problems, findings, out);
+    print_json(config, loaded, findings, out);
   } else {
     print_text(config, loaded, findings, out, err);
   }

@@ -32,6 +32,20 @@ std::vector<Finding> examine(const Configuration& configuration) {
   return findings.take();
 }
 
+void Findings::add(std::string_view code, Severity severity, const Subject& of, std::string text) {
+  std::string path = std::string(of.section) + "." + std::string(of.id);
+  if (const auto alarm = path.find('/'); alarm != std::string::npos) path.replace(alarm, 1, ".alarms.");
+  all_.push_back({std::string(code), severity, std::string(of.id), std::move(path), std::move(text)});
+}
+
+Place place_of(const Loaded& loaded, const Finding& finding) {
+  auto found = loaded.places.find(finding.path);
+  // The site and the broker are sections of their own: their names stand inside.
+  if (found == loaded.places.end())
+    found = loaded.places.find(finding.path.substr(0, finding.path.find('.')));
+  return found == loaded.places.end() ? Place{} : found->second;
+}
+
 std::string_view to_word(Severity severity) {
   return severity == Severity::warning ? "warning" : "note";
 }

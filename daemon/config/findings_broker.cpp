@@ -18,13 +18,13 @@ void find_broker_without_tls(const Configuration& configuration, Findings& findi
   if (is_loopback(broker.host)) return;
   if (!broker.tls) {
     findings.warn(
-        "broker-without-tls", broker.host,
+        "broker-without-tls", {"broker", broker.host},
         "levels" + std::string(broker.user.empty() ? "" : " and the password") +
             " cross the network in the clear, and anybody on it can pose as the broker. MQTT without TLS is "
             "for loopback only (OASIS MQTT 5.0, 5.4): write the url with mqtts:// and give ca");
   }
   if (broker.user.empty() && broker.cert.empty()) {
-    findings.warn("broker-without-login", broker.host,
+    findings.warn("broker-without-login", {"broker", broker.host},
                   "the broker has no way to tell this gateway from anybody else. Off loopback a client "
                   "proves who it is "
                   "(OASIS MQTT 5.0, 5.4.1): give user and password_file, or cert and key");
@@ -39,9 +39,10 @@ void find_unset_variable(const Configuration& configuration, Findings& findings)
                            "start, and control goes on without it. ";
   if (name ==
       "CREDENTIALS_DIRECTORY") {  // systemd sets it for a service alone, so a check by hand never sees it
-    findings.note("unset-variable", "broker", text + "systemd sets it in a service with LoadCredential=");
+    findings.note("unset-variable", {"broker", "broker"},
+                  text + "systemd sets it in a service with LoadCredential=");
   } else {
-    findings.warn("unset-variable", "broker", text + "Set it, or write the path out");
+    findings.warn("unset-variable", {"broker", "broker"}, text + "Set it, or write the path out");
   }
 }
 

@@ -31,13 +31,13 @@ bool in_deadband(const Alarm& below, const Alarm& above) {
 void compare(const Alarm& below, const Alarm& above, Findings& findings) {
   if (below.at >= above.at) {
     findings.warn(
-        "alarms-out-of-order", above.id,
+        "alarms-out-of-order", {"tanks", above.id},
         "it rises at " + to_text(above.at) + " and " + below.id + " at " + to_text(below.at) +
             ". Set points stand in the order low-low, low, high, high-high, so that each says more than the "
             "one before it (the idea of ISA-18.2 / IEC 62682): move one of them");
   } else if (in_deadband(below, above)) {
     findings.warn(
-        "set-points-in-deadband", above.id,
+        "set-points-in-deadband", {"tanks", above.id},
         "it rises at " + to_text(above.at) + " and clears at " + to_text(above.clears_at) + ", " + below.id +
             " rises at " + to_text(below.at) + " and clears at " + to_text(below.clears_at) +
             ": one stands while the other has long changed. Keep set points outside each other's deadband "
@@ -61,7 +61,7 @@ void compare(const Pump& pump, const Alarm& alarm, Findings& findings) {
   const std::string code = std::string(at_stop ? "stop" : "start") +
                            (is_low(alarm.kind) ? "-below-low" : "-above-high") + "-alarm";
   findings.warn(
-      code, pump.id,
+      code, {"pumps", pump.id},
       std::string(at_stop ? "it stops" : "it starts") + " at " + to_text(level) + " and alarm " + alarm.id +
           " rises at " + to_text(alarm.at) +
           ": the alarm comes in ordinary running, and people learn to ignore it. An alarm is something a "

@@ -23,7 +23,7 @@ bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex ta
 void find_blind_switch(const Switch& input, std::string_view of, Findings& findings) {
   if (input.rules.active_low || input.rules.broken_is_on != true) return;
   findings.warn(
-      "broken-wire-unseen", of,
+      "broken-wire-unseen", {"pumps", of},
       "trip switch " + input.id +
           " says broken: on, and with active: high an open wire reads as off on an ordinary input: the trip "
           "would be blind. A trip is wired normally closed (common practice, no source): use such a contact "
@@ -36,14 +36,14 @@ void find_dry_run_guard_missing(const Configuration& configuration, Findings& fi
   for (const Pump& pump : configuration.model.pumps) {
     if (pump.source_below || pump.source_float) continue;
     if (pump.duty == Duty::drain) {
-      findings.note("dry-run-guard-missing", pump.id,
+      findings.note("dry-run-guard-missing", {"pumps", pump.id},
                     "only stop_at (" + to_text(pump.stop_level) +
                         ") keeps it from running dry. Use a second guard (common practice, no source): add "
                         "dry_run.source_below below stop_at, or a source_float");
       continue;
     }
     findings.warn(
-        "dry-run-guard-missing", pump.id,
+        "dry-run-guard-missing", {"pumps", pump.id},
         "nothing stops it when tank " + configuration.model.tanks.at(pump.source->at).id +
             " runs empty. Running dry destroys a pump in seconds to minutes (common practice, no source): "
             "add dry_run.source_below, better a source_float too");
@@ -54,7 +54,7 @@ void find_contact_without_dropout(const Configuration& configuration, Findings& 
   for (const ContactWiring& contact : configuration.wiring.contacts) {
     if (!contact.accepted_risk) continue;
     findings.note(
-        "contact-without-dropout", contact.id,
+        "contact-without-dropout", {"contacts", contact.id},
         "fails_off: accepted-risk: when its line or this computer dies while it is on, the relay stays on "
         "and "
         "nothing stops the pump. Use a module whose relay drops out unless refreshed (refresh), or a "
@@ -86,9 +86,9 @@ void find_sensing_and_contact_on_one_line(const Configuration& configuration, Fi
                              (contact.refresh ? "" : ", or use a relay that drops out unless refreshed") +
                              " (common practice, no source)";
     if (contact.accepted_risk) {
-      findings.warn("sensing-and-contact-on-one-line", pump.id, text);
+      findings.warn("sensing-and-contact-on-one-line", {"pumps", pump.id}, text);
     } else {
-      findings.note("sensing-and-contact-on-one-line", pump.id, text);
+      findings.note("sensing-and-contact-on-one-line", {"pumps", pump.id}, text);
     }
   }
 }

@@ -23,7 +23,7 @@ bool tells_air(const GaugeWiring& wiring) {
 void find_full_in_blanking(const Configuration& configuration, Findings& findings) {
   for_each_gauge(configuration, [&](const Tank& tank, const Gauge& gauge, const Mounting& mounting) {
     if (gauge.rules.measures != Measures::distance || mounting.to_full >= gauge.rules.blanking) return;
-    findings.warn("full-in-blanking", tank.id,
+    findings.warn("full-in-blanking", {"tanks", tank.id},
                   "the full line is " + to_text(mounting.to_full) + " from gauge " + gauge.id +
                       ", inside its blanking zone of " + to_text(gauge.rules.blanking) +
                       ": the level is lost just before the tank overflows, and every pump that needs it "
@@ -42,7 +42,7 @@ void find_floor_beyond_reach(const Configuration& configuration, Findings& findi
     if (farthest <= *gauge.rules.reach) return;
     const std::string end = distance ? "floor is " : "full line is ";
     findings.warn(
-        distance ? "floor-beyond-reach" : "full-beyond-reach", tank.id,
+        distance ? "floor-beyond-reach" : "full-beyond-reach", {"tanks", tank.id},
         "the " + end + to_text(farthest) + (distance ? " from" : " of water above") + " gauge " + gauge.id +
             ", beyond its reach of " + to_text(*gauge.rules.reach) + ": the level is lost when the tank is " +
             (distance ? "nearly empty" : "nearly full") +
@@ -60,7 +60,7 @@ void find_distance_uncorrected(const Configuration& configuration, Findings& fin
         doubt_without_air(mounting.to_floor, mounting.to_floor, *correction.assumes, correction.air);
     if (!doubt || *doubt <= gauge.rules.settle.noise) return;
     findings.note(
-        "distance-uncorrected", tank.id,
+        "distance-uncorrected", {"tanks", tank.id},
         "gauge " + gauge.id + " reckons with air at " + to_text(*correction.assumes) +
             " and tells no air temperature: between " + to_text(correction.air.lowest) + " and " +
             to_text(correction.air.highest) + " its level may be wrong by " + to_text(*doubt) +

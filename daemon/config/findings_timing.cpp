@@ -39,7 +39,7 @@ void find_scan_slower_than_timer(const Configuration& configuration, Findings& f
   }
   if (fastest == nullptr || model.scan <= fastest->length) return;
   findings.warn(
-      "scan-slower-than-timer", model.id,
+      "scan-slower-than-timer", {"site", model.id},
       "the rules are solved every " + to_text(model.scan) + " and " + fastest->name + " is " +
           to_text(fastest->length) +
           ": it would end late. A delay can be no finer than the scan (common practice, no source): set "
@@ -54,7 +54,7 @@ void find_line_busy(const Configuration& configuration, Findings& findings) {
     if (!(load > kBusyLine)) continue;
     const LineWiring& line = wiring.lines[i];
     findings.warn(
-        "line-busy", line.id,
+        "line-busy", {"lines", line.id},
         "the asked rates take " + fixed(load * 100.0, 0) + " % of the line at " + std::to_string(line.speed) +
             " baud, before a station takes time to think. Characters of 11 bits and pauses of 3.5 of them: "
             "Modbus over Serial Line V1.02, 2.5.1; above " +

@@ -22,7 +22,15 @@ void build_all(Build& build) {
 Loaded failed(const std::filesystem::path& file, std::string text) {
   Problems problems(file.string());
   problems.add({}, {}, std::move(text));
-  return {.configuration = {}, .problems = problems.sorted()};
+  return {.configuration = {}, .problems = problems.sorted(), .places = {}};
+}
+
+void note_places(const Item& map, const Spot& spot, std::map<std::string, Place>& places) {
+  for (const Entry& entry : map.entries) {
+    const Spot here{entry.place, spot.under(entry.key)};
+    places.emplace(here.path, here.place);
+    note_places(entry.value, here, places);
+  }
 }
 
 }  // namespace
@@ -30,7 +38,9 @@ Loaded failed(const std::filesystem::path& file, std::string text) {
 Loaded parse(std::string_view text, const std::string& file_name) {
   Problems problems(file_name);
   Configuration configuration;
+  std::map<std::string, Place> places;
   if (const auto root = read_document(text, problems)) {
+    note_places(*root, {}, places);
     const Checked checked = check_grammar(*root, problems);
     Build build{.root = checked,
                 .problems = problems,
@@ -38,7 +48,7 @@ Loaded parse(std::string_view text, const std::string& file_name) {
                 .folder = std::filesystem::path(file_name).parent_path()};
     build_all(build);
   }
-  Loaded loaded{.configuration = {}, .problems = problems.sorted()};
+  Loaded loaded{.configuration = {}, .problems = problems.sorted(), .places = std::move(places)};
   if (loaded.problems.empty()) loaded.configuration = std::move(configuration);
   return loaded;
 }

@@ -37,7 +37,7 @@ TEST_CASE("check: a warning exits 1 and goes to stdout", "[e2e][check]") {
   const Run run = stillwell({"check", "--config", file});
   CHECK(run.exit_code == 1);
   CHECK(run.err.empty());
-  CHECK(run.out.find("warning full-in-blanking header: ") != std::string::npos);
+  CHECK(run.out.find(file + ":30: warning [full-in-blanking] header: ") != std::string::npos);
 }
 
 TEST_CASE("check: errors exit 2 and go to stderr with their places", "[e2e][check]") {
@@ -71,6 +71,10 @@ TEST_CASE("check: with --json problems and findings are one document on stdout",
   CHECK(findings.at("problems").empty());
   CHECK(findings.at("findings").at(0).at("code") == "full-in-blanking");
   CHECK(findings.at("findings").at(0).at("severity") == "warning");
+  CHECK(findings.at("findings").at(0).at("file") == file);
+  CHECK(findings.at("findings").at(0).at("line") == 30);
+  CHECK(findings.at("findings").at(0).at("column") == 3);
+  CHECK(findings.at("findings").at(0).at("path") == "tanks.header");
 }
 
 TEST_CASE("check: a file that is not there is an error and not a crash", "[e2e][check]") {

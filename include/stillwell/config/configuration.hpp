@@ -6,6 +6,7 @@
 #include "stillwell/site/model.hpp"
 
 #include <filesystem>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -33,6 +34,12 @@ struct Configuration {
   std::string timezone;  ///< empty: the system's
 };
 
+/// A place in the file. Both count from 1; a line of 0 means the file as a whole.
+struct Place {
+  int line = 0;
+  int column = 0;
+};
+
 /// One thing wrong with the file, with its place and its remedy.
 struct Problem {
   std::string file;
@@ -48,6 +55,7 @@ struct Problem {
 struct Loaded {
   std::optional<Configuration> configuration;
   std::vector<Problem> problems;
+  std::map<std::string, Place> places;  ///< of every key, by its path
 };
 
 Loaded load(const std::filesystem::path& file);
@@ -64,9 +72,13 @@ struct Finding {
   std::string code;  ///< "full-in-blanking"
   Severity severity = Severity::warning;
   std::string of;    ///< the tank, gauge, pump or line
+  std::string path;  ///< of the keys it is about: "tanks.header.alarms.low"
   std::string text;  ///< with the numbers, the rule of practice behind it, and what to change
 };
 
 std::vector<Finding> examine(const Configuration& configuration);
+
+/// Where what a finding is about stands in the file.
+Place place_of(const Loaded& loaded, const Finding& finding);
 
 }  // namespace stillwell::config

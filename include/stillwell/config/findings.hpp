@@ -10,18 +10,26 @@
 
 namespace stillwell::config {
 
+/// What a finding is about, and under which section of the file it stands: {"tanks", "header"}.
+struct Subject {
+  std::string_view section;
+  std::string_view id;  ///< an alarm's is TANK/KIND
+};
+
 /// Collects; so that a rule is a page without ceremony.
 class Findings {
  public:
-  void warn(std::string_view code, std::string_view of, std::string text) {
-    all_.push_back({std::string(code), Severity::warning, std::string(of), std::move(text)});
+  void warn(std::string_view code, const Subject& of, std::string text) {
+    add(code, Severity::warning, of, std::move(text));
   }
-  void note(std::string_view code, std::string_view of, std::string text) {
-    all_.push_back({std::string(code), Severity::note, std::string(of), std::move(text)});
+  void note(std::string_view code, const Subject& of, std::string text) {
+    add(code, Severity::note, of, std::move(text));
   }
   [[nodiscard]] std::vector<Finding> take() { return std::move(all_); }
 
  private:
+  void add(std::string_view code, Severity severity, const Subject& of, std::string text);
+
   std::vector<Finding> all_;
 };
 

@@ -10,12 +10,6 @@
 
 namespace stillwell::config {
 
-/// A place in the file. Both count from 1; a line of 0 means the file as a whole.
-struct Place {
-  int line = 0;
-  int column = 0;
-};
-
 class Problems {
  public:
   explicit Problems(std::string file) : file_{std::move(file)} {}

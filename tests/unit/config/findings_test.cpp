@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <map>
 #include <utility>
 #include <vector>
 
@@ -15,18 +16,22 @@ namespace {
 
 using Changes = std::vector<std::pair<std::string, std::string>>;
 
-std::vector<Finding> findings_of(const Changes& changes) {
+Loaded loaded_with(const Changes& changes) {
   std::string text = support::kConfigBase;
   for (const auto& [from, to] : changes) {
     const std::size_t at = text.find(from);
     if (at == std::string::npos) throw std::runtime_error("the base does not contain: " + from);
     text.replace(at, from.size(), to);
   }
-  const Loaded loaded = parse(text, "site.yaml");
+  Loaded loaded = parse(text, "site.yaml");
   for (const Problem& problem : loaded.problems)
     UNSCOPED_INFO(problem.to_text());
   REQUIRE(loaded.configuration);
-  return examine(*loaded.configuration);
+  return loaded;
+}
+
+std::vector<Finding> findings_of(const Changes& changes) {
+  return examine(*loaded_with(changes).configuration);
 }
 
 std::vector<Finding> coded(const std::string& code, const std::vector<Finding>& all) {
@@ -188,6 +193,33 @@ TEST_CASE("findings: a variable that is not set", "[config][findings]") {
   REQUIRE(unsetenv("STILLWELL_TEST_UNSET") == 0);
   expect({"unset-variable", kWarning, "broker", {"STILLWELL_TEST_UNSET"}},
          {{"127.0.0.1", "127.0.0.1, user: u, password_file: \"${STILLWELL_TEST_UNSET}/p\""}});
+}
+
+TEST_CASE("findings: each one has the place of what it is about", "[config][findings]") {
+  const Loaded loaded =
+      loaded_with({{"127.0.0.1", "192.0.2.7"},
+                   {"id: orchard", "id: orchard, scan: 5 s"},
+                   {"9600 8N1, carries: modbus", "1200 8N1, carries: modbus"},
+                   {"every: 1 s", "blanking: 50 cm"},
+                   {"fails_off: wired", "fails_off: accepted-risk"},
+                   {"active: low, ", ""},
+                   {"low: { at: 15 % }", "low: { at: 50 % }\n      low-low: { at: 48 % }"}});
+  const std::map<std::string, int> lines{{"full-in-blanking", 30},      {"set-points-in-deadband", 36},
+                                         {"start-below-low-alarm", 48}, {"contact-without-dropout", 23},
+                                         {"broken-wire-unseen", 48},    {"scan-slower-than-timer", 1},
+                                         {"broker-without-tls", 2},     {"line-busy", 4}};
+  std::size_t known = 0;
+  for (const Finding& finding : examine(*loaded.configuration)) {
+    INFO(finding.code << " of " << finding.path);
+    const Place place = place_of(loaded, finding);
+    CHECK(place.line > 0);
+    CHECK(place.column > 0);
+    const auto line = lines.find(finding.code);
+    if (line == lines.end()) continue;
+    ++known;
+    CHECK(place.line == line->second);
+  }
+  CHECK(known >= lines.size());
 }
 
 TEST_CASE("findings: each one names its rule's source, or says that it has none", "[config][findings]") {
