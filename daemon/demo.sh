@@ -115,7 +115,7 @@ tidy() {
   fi
 }
 trap tidy EXIT
-trap 'interrupted=yes' INT TERM
+trap 'interrupted=yes' INT TERM HUP
 
 # In a session of its own, so that an interrupt from the keyboard does not stop everything at once in no order.
 launch() { # launch NAME COMMAND…: its output goes to NAME.log; sets $pid
@@ -181,7 +181,12 @@ wait_for 20 "$pid" grep -qx ready "$run/orchard.out" || give_up orchard "the sim
 launch daemon "$build/stillwell" run --config "$config" --state "$run/state" --socket "$run/stillwell.sock"
 daemon=$pid
 status=("$build/stillwell" status --socket "$run/stillwell.sock")
-wait_for 30 "$daemon" "${status[@]}" || give_up daemon "the daemon did not start."
+answers() { # 1: it answers, and something needs attention
+  local code=0
+  "${status[@]}" || code=$?
+  ((code <= 1))
+}
+wait_for 30 "$daemon" answers || give_up daemon "the daemon did not start."
 
 # --- the show ------------------------------------------------------------------------------------------------------
 

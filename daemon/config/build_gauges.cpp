@@ -73,6 +73,7 @@ GaugeRules build_rules(Build& build, const Checked& section, Duration every) {
   rules.measures = section.has("depth") ? Measures::depth : Measures::distance;
   rules.blanking = value_or<Metres>(section, "blanking");
   rules.reach = section.get<Metres>("reach");
+  rules.beam = section.get<Degrees>("beam");
   rules.stale_after = stale_after(build, section, every);
   rules.correction = build_correction(build, section);
   if (rules.reach && *rules.reach <= rules.blanking) {

@@ -1,6 +1,10 @@
 // Findings about what the sensor can see.
 #include "stillwell/config/findings.hpp"
+#include "stillwell/reading/beam.hpp"
 #include "stillwell/reading/sound.hpp"
+
+#include <cmath>
+#include <numbers>
 
 namespace stillwell::config {
 namespace {
@@ -11,6 +15,16 @@ void for_each_gauge(const Configuration& configuration, Look look) {
     for (const TankGauge& one : tank.gauges)
       look(tank, configuration.model.gauges.at(one.gauge.at), one.mounting);
   }
+}
+
+/// A tenth of the span above the floor: at the point of a cone every beam would be too wide.
+Metres lowest_seen(const Mounting& mounting) {
+  return mounting.full * 0.1;
+}
+
+/// Diameter of a circle as large as the surface.
+Metres width_at(const Tank& tank, Metres level) {
+  return Metres{2.0 * std::sqrt(tank.shape->surface(level).value() / std::numbers::pi)};
 }
 
 bool tells_air(const GaugeWiring& wiring) {
@@ -48,6 +62,24 @@ void find_floor_beyond_reach(const Configuration& configuration, Findings& findi
             (distance ? "nearly empty" : "nearly full") +
             ". A sensor must cover the whole span (common practice, no source): choose one that reaches "
             "farther or mount it nearer");
+  });
+}
+
+void find_beam_on_wall(const Configuration& configuration, Findings& findings) {
+  for_each_gauge(configuration, [&](const Tank& tank, const Gauge& gauge, const Mounting& mounting) {
+    if (!gauge.rules.beam) return;
+    const Metres floor = lowest_seen(mounting);
+    const Metres seen = footprint(mounting.to_floor - floor, *gauge.rules.beam);
+    const Metres wide = width_at(tank, floor);
+    if (seen <= wide) return;
+    findings.warn(
+        "beam-on-wall", {"tanks", tank.id},
+        "the beam of gauge " + gauge.id + " is " + to_text(seen) + " wide " +
+            to_text(mounting.to_floor - floor) + " below its face, and the surface there is as wide as " +
+            "a circle of " + to_text(wide) +
+            ": the wall answers before the water. The footprint is 2·d·tan of half the angle; keep it "
+            "off the wall, ladder and inlet (common practice, no source): mount the sensor over the "
+            "middle, use one with a narrower beam, or a stilling pipe");
   });
 }
 

@@ -121,6 +121,12 @@ constexpr std::array kGaugeKeys{
         .least = "1 cm",
         .most = "100 m",
         .doc = "farther than this it cannot see"},
+    Key{.name = "beam",
+        .kind = Kind::angle,
+        .otherwise = "not checked",
+        .least = "1 deg",
+        .most = "90 deg",
+        .doc = "the whole angle of its beam; check tells where it would meet the wall"},
     Key{.name = "assumes",
         .kind = Kind::temperature,
         .otherwise = "its distance is taken at its word",
@@ -140,7 +146,7 @@ constexpr std::array<Name, 3> kSources{"distance", "depth", "frame"};
 constexpr std::array kGaugeOneOf{OneOf{kSources}};
 constexpr std::array<Name, 1> kStationName{"station"};
 constexpr std::array<Name, 1> kNotForDistance{"mounted_at"};
-constexpr std::array<Name, 3> kNotForDepth{"air", "blanking", "assumes"};
+constexpr std::array<Name, 4> kNotForDepth{"air", "blanking", "assumes", "beam"};
 constexpr std::array<Name, 3> kNotForFrame{"station", "air", "mounted_at"};
 constexpr std::array kGaugeWhen{When{.key = "distance", .needs = kStationName, .forbids = kNotForDistance},
                                 When{.key = "depth", .needs = kStationName, .forbids = kNotForDepth},

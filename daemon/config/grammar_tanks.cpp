@@ -88,7 +88,7 @@ constexpr std::array kSettleKeys{
         .kind = Kind::level_rate,
         .otherwise = "the whole span in a minute",
         .least = "1 mm/min",
-        .most = "1000000 mm/min",
+        .most = "100000 mm/min",
         .doc = "a level that moves faster is a jump and not believed"},
     Key{.name = "noise",
         .kind = Kind::length,

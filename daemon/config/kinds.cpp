@@ -11,6 +11,7 @@ constexpr std::array<std::string_view, 2> kVolumeUnits{"L", "m3"};
 constexpr std::array<std::string_view, 5> kTimeUnits{"ms", "s", "min", "h", "d"};
 constexpr std::array<std::string_view, 2> kFlowUnits{"L/min", "m3/h"};
 constexpr std::array<std::string_view, 1> kLevelRateUnits{"mm/min"};
+constexpr std::array<std::string_view, 1> kAngleUnits{"deg"};
 constexpr std::array<std::string_view, 6> kSetPointUnits{"%", "mm", "cm", "m", "L", "m3"};
 constexpr std::array<std::string_view, 1> kTemperatureUnits{"degC"};
 
@@ -37,6 +38,7 @@ constexpr std::array kKinds{
     KindRow{Kind::level_rate, kString, "level-rate", "a speed such as 60 mm/min", {}, kLevelRateUnits},
     KindRow{
         Kind::temperature, kString, "temperature", "a temperature such as 15 degC", {}, kTemperatureUnits},
+    KindRow{Kind::angle, kString, "angle", "an angle such as 14 deg", {}, kAngleUnits},
     KindRow{Kind::set_point,
             kString,
             "set-point",

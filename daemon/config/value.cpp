@@ -106,6 +106,7 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::flow: return as_value(parse_flow(text));
     case Kind::level_rate: return as_value(parse_level_rate(text));
     case Kind::temperature: return as_value(parse_temperature(text));
+    case Kind::angle: return as_value(parse_angle(text));
     case Kind::set_point: return as_value(parse_set_point(text));
     case Kind::length_count: return as_value(parse_length(with_number(text)));
     case Kind::temperature_count: return as_value(parse_temperature(with_number(text)));

@@ -22,6 +22,7 @@ constexpr std::array kTemperature{Unit{"degC", 1.0}};
 constexpr std::array kPercent{Unit{"%", 1.0}};
 constexpr std::array kLevelRate{Unit{"mm/min", 1e-3 / 60.0}};
 constexpr std::array kFlow{Unit{"L/min", 1.0 / 60.0}, Unit{"m3/h", 1000.0 / 3600.0}};
+constexpr std::array kAngle{Unit{"deg", 1.0}};
 constexpr std::array kPower{Unit{"W", 1.0}};
 
 std::string listed(std::span<const Unit> units) {
@@ -92,6 +93,9 @@ Result<MetresPerSecond> parse_level_rate(std::string_view text) {
 }
 Result<LitresPerSecond> parse_flow(std::string_view text) {
   return parse_as<LitresPerSecond>(text, kFlow);
+}
+Result<Degrees> parse_angle(std::string_view text) {
+  return parse_as<Degrees>(text, kAngle);
 }
 Result<Watts> parse_power(std::string_view text) {
   return parse_as<Watts>(text, kPower);

@@ -53,9 +53,10 @@ TEST_CASE("trust: a sensor that jumps is not followed, until it comes back or a 
 
 TEST_CASE("trust: a sensor that stands still while the lift fills the header is frozen and stops it",
           "[e2e][rule-2]") {
-  Gateway gateway{Gateway::With::no_broker};
-  gateway.order("set header 30 %");
+  Gateway gateway{Gateway::With::no_broker, header_settles("fastest: 100000 mm/min")};
+  gateway.order("draw header 150 L/min");
   REQUIRE(gateway.orchard().wait_line("contact lift-contact on"));
+  gateway.order("draw header 0 L/min");
   gateway.order("fault header-top frozen");
   expect_bad(gateway, "frozen", 3s);  // 5 cm at half of 300 L/min on 0.1 m²
   CHECK(gateway.orchard().wait_line("contact lift-contact off"));

@@ -41,8 +41,8 @@ std::string configuration_for(const std::string& directory, const Broker* broker
     replace_all(text, what, by);
   }
   replace_all(text, "/run/stillwell-demo", directory);
-  // The tests order levels, which leap as no water can.
-  replace_all(text, "fastest: 10000 mm/min", "fastest: 1000000 mm/min");
+  // The tests order levels, which leap as no water can; so far off, any of them may be true.
+  replace_all(text, "fastest: 10000 mm/min", "noise: 50 cm");
   if (broker != nullptr) {
     replace_all(text, ":18830", ":" + std::to_string(broker->port()));
     return text;

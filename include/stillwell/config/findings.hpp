@@ -36,6 +36,7 @@ class Findings {
 // What the sensor can see.
 void find_full_in_blanking(const Configuration& configuration, Findings& findings);
 void find_floor_beyond_reach(const Configuration& configuration, Findings& findings);
+void find_beam_on_wall(const Configuration& configuration, Findings& findings);
 void find_distance_uncorrected(const Configuration& configuration, Findings& findings);
 // Set points.
 void find_alarms_out_of_order(const Configuration& configuration, Findings& findings);

@@ -26,6 +26,7 @@ enum class Kind : std::uint8_t {
   flow,
   level_rate,
   temperature,
+  angle,
   set_point,          ///< a share, a level or a contents
   length_count,       ///< what one count is worth: "mm" or "0.1 mm"
   temperature_count,  ///< "degC" or "0.1 degC"

@@ -39,6 +39,7 @@ using MetresPerSecond = Quantity<struct MetrePerSecondTag>;
 using LitresPerSecond = Quantity<struct LitrePerSecondTag>;
 using Watts = Quantity<struct WattTag>;
 using Percent = Quantity<struct PercentTag>;
+using Degrees = Quantity<struct DegreeTag>;  ///< of angle
 
 /// A temperature on the Celsius scale. Two of them only subtract (to kelvins); adding them means nothing.
 class Celsius {

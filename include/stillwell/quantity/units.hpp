@@ -20,6 +20,7 @@ Result<Celsius> parse_temperature(std::string_view text);         ///< degC
 Result<Percent> parse_percent(std::string_view text);             ///< %
 Result<MetresPerSecond> parse_level_rate(std::string_view text);  ///< mm/min
 Result<LitresPerSecond> parse_flow(std::string_view text);        ///< L/min m3/h
+Result<Degrees> parse_angle(std::string_view text);               ///< deg
 Result<Watts> parse_power(std::string_view text);                 ///< W
 
 /// A set point may be given as a share of the tank, as a level or as a contents.

@@ -48,8 +48,10 @@ struct GaugeRules {
   Measures measures = Measures::distance;
   Metres blanking{0.0};         ///< a distance nearer than this cannot be seen
   std::optional<Metres> reach;  ///< a distance (or depth) farther than this cannot be seen
-  Duration stale_after{};       ///< the oldest accepted reading that still counts
-  int recover_after = 3;        ///< readings in a row that must pass after a fault before one is accepted
+  std::optional<Degrees>
+      beam;                ///< whole angle of what it looks through; drawn and checked, not reckoned with
+  Duration stale_after{};  ///< the oldest accepted reading that still counts
+  int recover_after = 3;   ///< readings in a row that must pass after a fault before one is accepted
   Correction correction;
   Settle settle;
 };

@@ -81,6 +81,14 @@ TEST_CASE("findings: floor beyond the reach of the sensor, full line beyond that
          {{"station: 4\n", "station: 4\n    reach: 1 m\n"}});
 }
 
+TEST_CASE("findings: a beam that is wider than the tank", "[config][findings]") {
+  // 10 % above the floor the face of the header's sensor is 2.605 m away: 2 · 2.605 · tan(25 deg) = 2.429 m,
+  // in a tank of 2.4 m.
+  expect({"beam-on-wall", kWarning, "header", {"2.429 m wide", "2.605 m", "2.400 m"}},
+         {{"every: 1 s", "beam: 50 deg"}});
+  CHECK(coded("beam-on-wall", findings_of({{"every: 1 s", "beam: 49 deg"}})).empty());
+}
+
 TEST_CASE("findings: a distance that is not corrected for the air's temperature", "[config][findings]") {
   // 2.85 m · (√(323.15 K / 288.15 K) − 1) = 0.168 m (ISO 9613-1); air that may be saturated adds to it.
   expect({"distance-uncorrected", kNote, "header", {"15.0 degC", "50.0 degC", "wrong by 0.2"}},

@@ -48,6 +48,7 @@ const std::vector<Kind> kKinds{
     {"percent", plain(parse_percent), {{"%", 1.0}}, "m"},
     {"level rate", plain(parse_level_rate), {{"mm/min", 0.001 / 60}}, "mm"},
     {"flow", plain(parse_flow), {{"L/min", 1.0 / 60}, {"m3/h", 1000.0 / 3600}}, "L"},
+    {"angle", plain(parse_angle), {{"deg", 1.0}}, "rad"},
     {"power", plain(parse_power), {{"W", 1.0}}, "A"},
 };
 
