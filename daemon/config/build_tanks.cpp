@@ -13,12 +13,6 @@ namespace {
 constexpr double kMarginOfSpan = 0.05;
 constexpr Metres kLeastMargin{0.02};
 
-/// No pump and no hose fills or empties a tank in less than this. Common practice, no source.
-constexpr double kSecondsToFillOrEmpty = 60.0;
-constexpr Metres kDisagree{0.05};
-/// Well above the noise, or a slow but true gauge is accused.
-constexpr double kFrozenNoises = 5.0;
-
 constexpr Metres kRounding{1e-9};  // of a share of volume turned into a level and back
 
 /// A gauge as the tank names it.
@@ -111,31 +105,6 @@ void mount_gauges(Build& build, const Checked& section, Tank& tank, Metres gauge
   build.lowest_told.push_back(lowest_told);
 }
 
-/// How its gauges are believed, and how fast its water moves.
-void build_trust(Build& build, const Checked& section, Tank& tank) {
-  tank.combine.how = value_or<std::string>(section, "combine") == "mean" ? Combine::mean : Combine::median;
-  tank.combine.disagree = section.get<Metres>("disagree").value_or(kDisagree);
-  tank.draws_at_most = section.get<LitresPerSecond>("draws_at_most");
-  tank.gains_at_most = section.get<LitresPerSecond>("gains_at_most");
-  const Checked* settle = section.part("settle");
-  if (settle == nullptr) return;
-  tank.smooth = value_or<Duration>(*settle, "smooth");
-  tank.fastest = settle->get<MetresPerSecond>("fastest").value_or(
-      MetresPerSecond{tank.full_line.value() / kSecondsToFillOrEmpty});
-  Settle rules{.spikes = static_cast<int>(value_or<std::int64_t>(*settle, "spikes"))};
-  rules.noise = value_or<Metres>(*settle, "noise");
-  rules.frozen_after = settle->get<Metres>("frozen_after").value_or(rules.noise * kFrozenNoises);
-  if (rules.frozen_after > Metres{0.0} && rules.frozen_after <= rules.noise) {
-    build.tell(settle->at("frozen_after"), "expected more than noise (" + to_text(rules.noise) +
-                                               "), or a gauge that is well would be accused");
-  }
-  for (const TankGauge& one : tank.gauges) {
-    const Metres step{tank.fastest->value() * seconds_of(build.out.wiring.gauges.at(one.gauge.at).every)};
-    rules.spike_floor = spike_floor(rules.spikes, step, rules.noise);
-    build.out.model.gauges.at(one.gauge.at).rules.settle = rules;
-  }
-}
-
 /// To a thousandth of a millimetre, so that no sum of decimals shows its last digits.
 std::string to_micrometre(Metres level) {
   return shortest(std::round(level.value() * 1e6) / 1e6) + " m";
@@ -174,7 +143,6 @@ Tank build_tank(Build& build, const Checked& section) {
   const Checked* holds = section.part("holds");
   const Inside inside = holds == nullptr ? Inside{} : build_inside(build, *holds);
   mount_gauges(build, section, tank, inside.gauge_floor);
-  build_trust(build, section, tank);
   const Metres full = tank.full();
   tank.unusable = value_or<Metres>(section, "unusable");
   if (full > Metres{0.0} && tank.unusable >= full) {

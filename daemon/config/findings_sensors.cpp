@@ -2,6 +2,7 @@
 #include "stillwell/config/findings.hpp"
 #include "stillwell/reading/beam.hpp"
 #include "stillwell/reading/sound.hpp"
+#include "stillwell/site/water_motion.hpp"
 
 #include <cmath>
 #include <numbers>
@@ -100,6 +101,22 @@ void find_distance_uncorrected(const Configuration& configuration, Findings& fin
             "with each degree (ISO 9613-1): give the gauge an air reading, or state the site's air "
             "more narrowly");
   });
+}
+
+void find_pump_faster_than_fastest(const Configuration& configuration, Findings& findings) {
+  const Model& model = configuration.model;
+  for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    const Tank& tank = model.tanks[at];
+    const MetresPerSecond pumps = fastest_by_pumps(model, {at});
+    if (!tank.fastest || pumps <= *tank.fastest) continue;
+    findings.warn(
+        "pump-faster-than-fastest", {"tanks", tank.id},
+        "its pumps can move the level by " + to_text(pumps) +
+            " (half as much again as their flow_rate), "
+            "and settle.fastest is " +
+            to_text(*tank.fastest) +
+            ": while they run, true levels would count as jumps. State no fastest, or more than that");
+  }
 }
 
 }  // namespace stillwell::config

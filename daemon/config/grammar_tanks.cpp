@@ -86,7 +86,7 @@ constexpr std::array kSettleKeys{
         .doc = "how long ripples are smoothed for people; pumps and alarms take the reading itself"},
     Key{.name = "fastest",
         .kind = Kind::level_rate,
-        .otherwise = "the whole span in a minute",
+        .otherwise = "the whole span in a minute, or what its pumps can move",
         .least = "1 mm/min",
         .most = "100000 mm/min",
         .doc = "a level that moves faster is a jump and not believed"},

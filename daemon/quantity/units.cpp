@@ -158,6 +158,9 @@ std::string to_text(Percent value) {
 std::string to_text(Celsius value) {
   return fixed(value.value(), 1) + " degC";
 }
+std::string to_text(MetresPerSecond value) {
+  return fixed(value.value() * 60e3, 1) + " mm/min";
+}
 std::string to_text(LitresPerSecond value) {
   return fixed(value.value() * 60.0, 1) + " L/min";
 }

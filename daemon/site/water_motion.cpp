@@ -105,6 +105,20 @@ std::vector<Motor> motors(const Model& model, const Readings& readings,
   return found;
 }
 
+MetresPerSecond fastest_by_pumps(const Model& model, TankIndex index) {
+  constexpr int kTenths = 10;
+  const Tank& tank = model.tanks[index.at];
+  if (!tank.shape) return {};
+  SquareMetres narrowest = tank.shape->surface(tank.full());
+  for (int tenth = 1; tenth < kTenths; ++tenth)
+    narrowest = std::min(narrowest, tank.shape->surface(tank.full() * (tenth * 0.1)));
+  Flows flows;
+  for (const Pump& pump : model.pumps) {
+    if (fills(pump, index) || empties(pump, index)) flows.add(pump, Motor::unknown);
+  }
+  return narrowest > SquareMetres{0.0} ? speed(flows.most, narrowest) : MetresPerSecond{};
+}
+
 WaterMotion water_motion(const Model& model, TankIndex index, const std::vector<Motor>& motors,
                          std::optional<Metres> level) {
   const Tank& tank = model.tanks[index.at];

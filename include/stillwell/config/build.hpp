@@ -37,6 +37,7 @@ void build_contacts(Build& build);
 void build_tanks(Build& build);
 void build_alarms(Build& build);
 void build_pumps(Build& build);
+void build_trust(Build& build);
 void check_names(Build& build);
 /// No two things may stand on one register or coil.
 void check_claims(Build& build);

@@ -41,5 +41,6 @@ std::string to_text(Percent value);          ///< "58.1 %"
 std::string to_text(Celsius value);          ///< "15.0 degC"
 std::string to_text(Duration value);         ///< "250 ms", "90 s", "2 min 30 s", "2 h 5 min"
 std::string to_text(LitresPerSecond value);  ///< "60.0 L/min"
+std::string to_text(MetresPerSecond value);  ///< "60.0 mm/min"
 
 }  // namespace stillwell

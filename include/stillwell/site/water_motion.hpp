@@ -24,4 +24,8 @@ std::vector<Motor> motors(const Model& model, const Readings& readings,
 WaterMotion water_motion(const Model& model, TankIndex tank, const std::vector<Motor>& motors,
                          std::optional<Metres> level);
 
+/// As fast as all pumps of a tank together can move its water where it is narrowest, but for its lowest
+/// tenth: near the point of a cone every speed is possible. Pumps without a flow_rate count as none.
+MetresPerSecond fastest_by_pumps(const Model& model, TankIndex tank);
+
 }  // namespace stillwell

@@ -89,6 +89,16 @@ TEST_CASE("findings: a beam that is wider than the tank", "[config][findings]") 
   CHECK(coded("beam-on-wall", findings_of({{"every: 1 s", "beam: 49 deg"}})).empty());
 }
 
+TEST_CASE("findings: a pump that moves the water faster than settle.fastest", "[config][findings]") {
+  // 60 L/min and half as much again on 4.52 m² are 19.9 mm/min.
+  const std::string slow = "gauge: header-top\n    settle: { fastest: 15 mm/min }";
+  const std::string pumps = "duty: fill\n    flow_rate: 60 L/min\n";
+  expect({"pump-faster-than-fastest", kWarning, "header", {"19.9 mm/min", "15.0 mm/min"}},
+         {{"gauge: header-top", slow}, {"duty: fill\n", pumps}});
+  CHECK(coded("pump-faster-than-fastest", findings_of({{"duty: fill\n", pumps}})).empty());
+  CHECK(coded("pump-faster-than-fastest", findings_of({{"gauge: header-top", slow}})).empty());
+}
+
 TEST_CASE("findings: a distance that is not corrected for the air's temperature", "[config][findings]") {
   // 2.85 m · (√(323.15 K / 288.15 K) − 1) = 0.168 m (ISO 9613-1); air that may be saturated adds to it.
   expect({"distance-uncorrected", kNote, "header", {"15.0 degC", "50.0 degC", "wrong by 0.2"}},

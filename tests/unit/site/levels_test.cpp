@@ -115,6 +115,14 @@ TEST_CASE("motion: what must move the water is what is sure to be more than all 
   CHECK(at_least(0, Motor::running, Motor::still) == 0.0);
 }
 
+TEST_CASE("motion: all pumps of a tank together, half as much again as their nameplates", "[site][motion]") {
+  Model model = careful_orchard();
+  CHECK(fastest_by_pumps(model, {0}).value() == Approx(1.5 / 5000.0));
+  CHECK(fastest_by_pumps(model, {1}).value() == Approx(3.0 / 5000.0));  // the lift drinks, the bore fills
+  model.pumps[1].flow_rate.reset();
+  CHECK(fastest_by_pumps(model, {1}).value() == Approx(1.5 / 5000.0));
+}
+
 TEST_CASE("rule 4: a spider in front of the header's sensor never becomes a full tank",
           "[site][levels][interlock]") {
   SiteBench bench{careful_orchard()};
