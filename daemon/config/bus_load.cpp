@@ -58,6 +58,7 @@ void add_frame_gauge(Line& line, const field::FrameFormat& format, Duration ever
   const int text = static_cast<int>(format.pattern.size()) + kTextEnd;
   line.add((format.kind == field::FrameKind::binary ? binary : text) + (format.ask ? 1 : 0), 0, every);
 }
+  if (wiring.lines.at(index.at).tcp) return 0.0;
 
 /// Read back by two unlike reads each time, and refreshed while it is on.
 void add_contact(Line& line, const ContactWiring& contact) {

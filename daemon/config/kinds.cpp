@@ -29,6 +29,8 @@ constexpr std::array kKinds{
             "mqtts?://(\\[[0-9a-fA-F:]+\\]|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)(:[1-9][0-9]{0,4})?"},
     KindRow{Kind::timezone, kString, "timezone", "a time zone such as Europe/Lisbon",
             "[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+){0,2}"},
+    KindRow{Kind::host_port, kString, "host-port", "a host or HOST:PORT such as 192.0.2.7:502",
+            "(\\[[0-9a-fA-F:]+\\]|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)(:[1-9][0-9]{0,4})?"},
     KindRow{Kind::serial, kString, "serial", "a speed, data bits, parity and stop bits such as 9600 8N1",
             "[1-9][0-9]{2,6} [78][NEO][12]"},
     KindRow{Kind::length, kString, "length", "a length such as 2.4 m", {}, kLengthUnits},

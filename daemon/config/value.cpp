@@ -2,6 +2,7 @@
 
 #include "stillwell/config/broker_url.hpp"
 #include "stillwell/config/decimal_comma.hpp"
+#include "stillwell/config/host_port.hpp"
 #include "stillwell/config/near_miss.hpp"
 #include "stillwell/config/serial_speed.hpp"
 
@@ -127,6 +128,7 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::path:
     case Kind::expanded_path:
     case Kind::file:
+    case Kind::host_port: return as_value(parse_host_port(text));
     case Kind::timezone:
     case Kind::reference: return parse_text(key, text);
     case Kind::section:

@@ -7,6 +7,15 @@ namespace {
 constexpr int kIllegalDataAddress = 2;
 constexpr int kIllegalDataValue = 3;
 
+constexpr int kGatewayPathUnavailable = 0x0A;
+constexpr int kGatewayTargetSilent = 0x0B;
+
+/// A gateway answers for a station that it cannot reach: the station has said nothing.
+bool is_for_a_silent_station(const Reply& reply) {
+  return reply.status == ReplyStatus::exception &&
+         (reply.exception == kGatewayPathUnavailable || reply.exception == kGatewayTargetSilent);
+}
+
 bool refuses_the_size(const Reply& reply) {
   return reply.status == ReplyStatus::exception &&
          (reply.exception == kIllegalDataAddress || reply.exception == kIllegalDataValue);
@@ -50,6 +59,7 @@ Reply Exchange::write_register(int station, int address, std::uint16_t value) {
 }
 
 Reply Exchange::count(Reply reply) {
+  if (is_for_a_silent_station(reply)) reply.status = ReplyStatus::silent;
   const bool answered = reply.status == ReplyStatus::answered || reply.status == ReplyStatus::exception;
   ++(answered ? answered_ : failed_);
   return reply;

@@ -18,17 +18,24 @@ namespace stillwell::config {
 enum class Carries : std::uint8_t { modbus, range_frames };
 enum class Parity : std::uint8_t { none, even, odd };
 
+/// A gateway that carries Modbus TCP to the stations behind it.
+struct TcpAddress {
+  std::string host;  ///< a name or an address
+  int port = 502;    ///< as registered with IANA
+};
+
 struct LineWiring {
   std::string id;
-  std::string port;  ///< a serial device, best by /dev/serial/by-id
-  int speed = 9600;  ///< baud
+  std::string port;                 ///< a serial device, best by /dev/serial/by-id
+  std::optional<TcpAddress> tcp{};  ///< or a gateway: then the port is empty, speed and format mean nothing
+  int speed = 9600;                 ///< baud
   int data_bits = 8;
   Parity parity = Parity::none;
   int stop_bits = 1;
   Carries carries = Carries::modbus;
   Duration timeout{};  ///< for one reply
   int tries = 2;
-  Duration quiet{};  ///< between requests; at least 3.5 characters (1.75 ms above 19200 baud)
+  Duration quiet{};  ///< between requests; serial: at least 3.5 characters (1.75 ms above 19200 baud)
 };
 
 enum class Table : std::uint8_t { coil, discrete, input, holding };
