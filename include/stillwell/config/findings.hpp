@@ -38,6 +38,7 @@ void find_full_in_blanking(const Configuration& configuration, Findings& finding
 void find_floor_beyond_reach(const Configuration& configuration, Findings& findings);
 void find_beam_on_wall(const Configuration& configuration, Findings& findings);
 void find_distance_uncorrected(const Configuration& configuration, Findings& findings);
+void find_frame_without_sum(const Configuration& configuration, Findings& findings);
 // Set points.
 void find_alarms_out_of_order(const Configuration& configuration, Findings& findings);
 void find_alarms_in_pump_range(const Configuration& configuration, Findings& findings);

@@ -43,18 +43,35 @@ enum class Table : std::uint8_t { coil, discrete, input, holding };
 /// the bytes of each register swapped.
 enum class Encoding : std::uint8_t { u16, i16, u32be, u32le, i32be, i32le, f32be, f32le, f32bs, f32ls };
 
-/// One number in a register table, and what one unit of it is worth.
+/// One number in a register table, and what its counts are worth.
 struct RegisterNumber {
   Table table = Table::input;
   int address = 0;
   Encoding as = Encoding::u16;
-  double unit = 1.0;  ///< metres (distance, depth) or degrees Celsius (air) per count
+  double unit = 1.0;    ///< metres, degrees Celsius or percent of one count
+  double offset = 0.0;  ///< and of none
+  // A count outside is no reading: the transmitter or its wire says that something is wrong.
+  std::optional<double> fault_below{};
+  std::optional<double> fault_above{};
+};
+
+/// A register in which the sensor itself says whether its reading is worth anything.
+struct StatusRegister {
+  Table table = Table::input;
+  int address = 0;
+  Encoding as = Encoding::u16;  ///< one of the unsigned ones
+  std::uint32_t mask = 0xFFFF'FFFF;
+  std::vector<std::uint32_t> good;  ///< all other words, after the mask, are a fault
 };
 
 struct ModbusGauge {
   int station = 1;
-  RegisterNumber number;
-  std::optional<RegisterNumber> air;
+  RegisterNumber number;  ///< a distance, or a depth of conventional water
+  // Companions: a reading can do without them.
+  std::optional<RegisterNumber> air{};
+  std::optional<RegisterNumber> humidity{};
+  std::optional<RegisterNumber> water{};
+  std::optional<StatusRegister> status{};
 };
 
 struct GaugeWiring {

@@ -132,6 +132,16 @@ TEST_CASE("frame line: a free-running sensor speaks by itself, twice in its peri
   CHECK(mast.attendant->due(kStart + 500ms) == kCisternFrame);
 }
 
+TEST_CASE("frame line: a sensor speaks in the format that its line is configured for", "[orchard][line]") {
+  MastLine mast;
+  auto& format = std::get<field::FrameFormat>(mast.wiring.gauges[1].source);
+  format.lead = 1;
+  format.value = field::FrameValue::u24be;
+  format.sum = field::FrameSum::exclusive_or;
+  mast.attendant = attend_frames(mast.yard, GaugeIndex{1}, mast.wiring);
+  CHECK(mast.attendant->due(kStart) == Bytes{0xFF, 0x00, 0x00, 0x03, 0xE8, 0x14});  // FF ^ 03 ^ E8
+}
+
 TEST_CASE("frame line: an asked sensor speaks only when asked", "[orchard][line]") {
   MastLine mast{0x55};
   CHECK_FALSE(mast.attendant->due(kStart));
