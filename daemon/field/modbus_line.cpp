@@ -196,8 +196,10 @@ Reply ModbusLine::Impl::transact(int station, int reply_bytes, Send send) {
     reply = failed_reply(errno);
   quiet_since_ = now();
   if (reply.status == ReplyStatus::lost) close();
-  if (reply.status == ReplyStatus::silent || reply.status == ReplyStatus::corrupt)
-    ready_at_ = quiet_since_ + wiring_.timeout;
+  // Over TCP a late answer is told by its number, and a gateway that only drops what it cannot reach must not
+  // cost the other stations more than the timeout.
+  const bool may_come_late = reply.status == ReplyStatus::silent && !dialer_;
+  if (may_come_late || reply.status == ReplyStatus::corrupt) ready_at_ = quiet_since_ + wiring_.timeout;
   return reply;
 }
 

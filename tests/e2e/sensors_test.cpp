@@ -82,19 +82,20 @@ std::string behind_gateway(const std::string& port) {
   return R"(site: { id: orchard, scan: 200 ms }
 lines:
   hill: { tcp: '127.0.0.1:)" +
-         port + R"(', carries: modbus, timeout: 2 s }
+         port + R"(', carries: modbus, timeout: 500 ms }
 gauges:
   header-top:
     line: hill
     station: 7
     distance: { table: input, address: 0, as: u16, unit: mm }
     every: 200 ms
+    stale_after: 5 s
   sump-top:
     line: hill
     station: 8
     distance: { table: input, address: 0, as: u16, unit: mm }
 switches:
-  spring-float: { line: hill, station: 7, table: discrete, address: 3, active: low, broken: on, every: 200 ms }
+  spring-float: { line: hill, station: 7, table: discrete, address: 3, active: low, broken: on, every: 200 ms, stale_after: 5 s }
 contacts:
   lift-contact: { line: hill, station: 7, coil: 2, fails_off: wired, every: 200 ms }
 tanks:
@@ -154,7 +155,7 @@ TEST_CASE("sensors: behind a gateway a level is read, a pump driven, and its con
   REQUIRE(gateway.server.wait_line("coil 2 off"));  // the first thing that was done
   REQUIRE(daemon.becomes("/tanks/0/quality", "good"));
   CHECK(daemon.status("/tanks/0/level_m").get<double>() == Approx(0.897));
-  // For station 8 the gateway says that nobody answers: that costs its own tank and nothing else.
+  // Behind it nobody is station 8, and the gateway says nothing: that costs its own tank and nothing else.
   CHECK(daemon.becomes("/tanks/1/reason", "no-answer"));
   REQUIRE(gateway.server.wait_line("coil 2 on"));
   CHECK(daemon.becomes("/pumps/0/contact", "on"));

@@ -5,8 +5,8 @@
     pymodbus_server.py tcp STATION      on a port of 127.0.0.1 that it says: "ready PORT"
 
 Input registers 0.. hold 1953, 215; discrete input 3 is on; the coils are all off. Every write of a coil is told
-on stdout as "coil ADDRESS on|off". For another station over TCP it answers with exception 0x0B. Says "ready"
-when it listens, and ends when its standard input does. A line "ir ADDRESS VALUE" sets an input register.
+on stdout as "coil ADDRESS on|off". To a request for another station it says nothing. Says "ready" when it
+listens, and ends when its standard input does.
 """
 
 import asyncio
@@ -42,15 +42,9 @@ async def main(port, station):
         server = ModbusSerialServer(context, framer=ModbusRtuFramer, port=port, baudrate=19200)
         await server.start()
         print("ready", flush=True)
-    await asyncio.get_running_loop().run_in_executor(None, obey, device)
+    await asyncio.get_running_loop().run_in_executor(None, sys.stdin.read)
     if port == "tcp":
         serving.cancel()
-
-
-def obey(device):
-    for line in sys.stdin:
-        table, address, value = line.split()
-        device.store[table[0]].setValues(int(address), [int(value)])
 
 
 asyncio.run(main(sys.argv[1], int(sys.argv[2])))

@@ -43,7 +43,7 @@ class ModbusLine {
   [[nodiscard]] bool is_open() const;
 
   /// After a reply that failed the line must keep silent for a while, so that one that is merely late cannot
-  /// be taken for the next answer. Reads belong after this instant; writes need not wait, since no echo is
+  /// be taken for the next answer, nor disturb it. Reads belong after this instant; writes need not wait, since no echo is
   /// believed.
   [[nodiscard]] Instant ready_at() const;
 
