@@ -27,9 +27,7 @@ constexpr std::array kLineKeys{
         .fallback = "300 ms",
         .least = "20 ms",
         .most = "5 s",
-        .doc = "how long a reply may take, and a connection; over tcp longer than the gateway itself waits "
-               "for a "
-               "station"},
+        .doc = "how long a reply may take, or a connection; over tcp longer than the gateway itself waits"},
     Key{.name = "tries",
         .kind = Kind::integer,
         .fallback = "2",

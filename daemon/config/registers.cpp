@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <tuple>
+#include <utility>
 
 namespace stillwell::config {
 namespace {
@@ -39,6 +40,11 @@ std::vector<GaugeRead> wanted_by(const ModbusGauge& gauge) {
   return wanted;
 }
 
+std::vector<GaugeRead> needed_first(std::vector<GaugeRead> reads) {
+  std::stable_partition(reads.begin(), reads.end(), [](const GaugeRead& read) { return read.needed; });
+  return reads;
+}
+
 }  // namespace
 
 std::optional<Encoding> encoding_of(std::string_view word) {
@@ -60,6 +66,10 @@ Span span_of(const StatusRegister& status) {
   return {.table = status.table, .address = status.address, .count = registers_of(status.as)};
 }
 
+std::vector<GaugeRead> reads_apart_of(const ModbusGauge& gauge) {
+  return needed_first(wanted_by(gauge));
+}
+
 std::vector<GaugeRead> reads_of(const ModbusGauge& gauge) {
   std::vector<GaugeRead> reads;
   for (const GaugeRead& next : wanted_by(gauge)) {
@@ -72,8 +82,7 @@ std::vector<GaugeRead> reads_of(const ModbusGauge& gauge) {
       reads.push_back(next);
     }
   }
-  std::stable_partition(reads.begin(), reads.end(), [](const GaugeRead& read) { return read.needed; });
-  return reads;
+  return needed_first(std::move(reads));
 }
 
 }  // namespace stillwell::config

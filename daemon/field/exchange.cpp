@@ -16,12 +16,12 @@ bool is_for_a_silent_station(const Reply& reply) {
          (reply.exception == kGatewayPathUnavailable || reply.exception == kGatewayTargetSilent);
 }
 
-bool refuses_the_size(const Reply& reply) {
+}  // namespace
+
+bool refuses_the_span(const Reply& reply) {
   return reply.status == ReplyStatus::exception &&
          (reply.exception == kIllegalDataAddress || reply.exception == kIllegalDataValue);
 }
-
-}  // namespace
 
 Reason reason_of(ReplyStatus status) {
   switch (status) {
@@ -41,7 +41,7 @@ Reply Exchange::read(int station, VariedSpan& varied) {
     asked.count = varied.length.choose(last_bytes);
     last_bytes = reply_bytes(asked.table, asked.count);
     Reply reply = count(line_.read(station, asked));
-    if (refuses_the_size(reply) && varied.length.refused(asked.count)) continue;
+    if (refuses_the_span(reply) && varied.length.refused(asked.count)) continue;
     if (reply.status == ReplyStatus::answered)
       varied.length.answered(asked.count);
     else if (reply.status != ReplyStatus::lost)

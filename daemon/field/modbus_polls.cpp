@@ -28,7 +28,9 @@ ModbusPolls::ModbusPolls(const config::Wiring& wiring, LineIndex line, Exchange&
     const auto* wired = std::get_if<config::ModbusGauge>(&gauge.source);
     if (gauge.line != line || wired == nullptr) continue;
     schedule_.add(wired->station, gauge.every, start);
-    polls_.push_back({.station = wired->station, .of = poll_of({at}, *wired, gauge.every)});
+    GaugePoll poll{.gauge = {at}, .wired = *wired, .every = gauge.every, .needed = {}, .companions = {}};
+    plan(poll, reads_of(*wired));
+    polls_.push_back({.station = wired->station, .of = std::move(poll)});
   }
   for (std::size_t at = 0; at < wiring.switches.size(); ++at) {
     const config::SwitchWiring& input = wiring.switches[at];
@@ -39,17 +41,25 @@ ModbusPolls::ModbusPolls(const config::Wiring& wiring, LineIndex line, Exchange&
   }
 }
 
-ModbusPolls::GaugePoll ModbusPolls::poll_of(GaugeIndex gauge, const config::ModbusGauge& wired,
-                                            Duration every) {
-  GaugePoll poll{.gauge = gauge, .wired = wired, .needed = {}, .companions = {}};
-  for (const config::GaugeRead& read : reads_of(wired)) {
+void ModbusPolls::plan(GaugePoll& poll, const std::vector<config::GaugeRead>& reads) {
+  poll.needed.clear();
+  poll.companions.clear();
+  for (const config::GaugeRead& read : reads) {
     if (read.needed)
       poll.needed.emplace_back(read.span);
     else
       poll.companions.push_back(
-          {.varied = VariedSpan{read.span}, .wait = Backoff{every, kLongestWait}, .at = {}});
+          {.varied = VariedSpan{read.span}, .wait = Backoff{poll.every, kLongestWait}, .at = {}});
   }
-  return poll;
+}
+
+/// A module that refuses to have several things fetched at once is asked for each of them from now on. False
+/// when it is already.
+bool ModbusPolls::plan_apart(GaugePoll& poll) {
+  const auto reads = reads_apart_of(poll.wired);
+  if (reads.size() == poll.needed.size() + poll.companions.size()) return false;
+  plan(poll, reads);
+  return true;
 }
 
 bool ModbusPolls::serve(Instant now) {
@@ -76,6 +86,7 @@ ReplyStatus ModbusPolls::read(int station, GaugePoll& poll) {
   std::vector<ReadWords> reads;
   for (VariedSpan& varied : poll.needed) {
     Reply reply = exchange_.read(station, varied);
+    if (refuses_the_span(reply) && plan_apart(poll)) return read(station, poll);
     if (reply.status != ReplyStatus::answered) return reply.status;
     reads.push_back({varied.span, std::move(reply.words)});
   }
@@ -83,6 +94,7 @@ ReplyStatus ModbusPolls::read(int station, GaugePoll& poll) {
     // After one that was lost the line keeps silent, and the reading does not wait for the others.
     if (now() < std::max(companion.at, exchange_.ready_at())) continue;
     Reply reply = read_companion(station, companion);
+    if (refuses_the_span(reply) && plan_apart(poll)) return read(station, poll);
     if (reply.status == ReplyStatus::lost) return reply.status;
     if (reply.status == ReplyStatus::answered)
       reads.push_back({companion.varied.span, std::move(reply.words)});

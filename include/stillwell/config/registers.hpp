@@ -33,5 +33,7 @@ struct GaugeRead {
 
 /// The reads of a gauge, those that are needed first. What is near enough is read in one transaction.
 std::vector<GaugeRead> reads_of(const ModbusGauge& gauge);
+/// The same, each by itself: for a module that does not let the registers between be read.
+std::vector<GaugeRead> reads_apart_of(const ModbusGauge& gauge);
 
 }  // namespace stillwell::config

@@ -24,6 +24,9 @@ struct VariedSpan {
 /// The reason for which a failed reply makes a sample bad.
 Reason reason_of(ReplyStatus status);
 
+/// Whether the station is well and says that it has no such registers, or not so many.
+bool refuses_the_span(const Reply& reply);
+
 class Exchange {
  public:
   explicit Exchange(ModbusLine& line) : line_{line} {}

@@ -43,8 +43,8 @@ class ModbusLine {
   [[nodiscard]] bool is_open() const;
 
   /// After a reply that failed the line must keep silent for a while, so that one that is merely late cannot
-  /// be taken for the next answer, nor disturb it. Reads belong after this instant; writes need not wait, since no echo is
-  /// believed.
+  /// be taken for the next answer, nor disturb it. Reads belong after this instant; writes need not wait,
+  /// since no echo is believed.
   [[nodiscard]] Instant ready_at() const;
 
   // Each takes at most the line's timeout and, on a serial line, the time of its bytes on the wire.

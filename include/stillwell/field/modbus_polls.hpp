@@ -37,6 +37,7 @@ class ModbusPolls {
   struct GaugePoll {
     GaugeIndex gauge;
     config::ModbusGauge wired;
+    Duration every{};
     std::vector<VariedSpan> needed;
     std::vector<Companion> companions;
   };
@@ -49,7 +50,8 @@ class ModbusPolls {
     std::variant<GaugePoll, SwitchPoll> of;
   };
 
-  static GaugePoll poll_of(GaugeIndex gauge, const config::ModbusGauge& wired, Duration every);
+  static void plan(GaugePoll& poll, const std::vector<config::GaugeRead>& reads);
+  static bool plan_apart(GaugePoll& poll);
   ReplyStatus read(int station, GaugePoll& poll);
   Reply read_companion(int station, Companion& companion);
   ReplyStatus read(int station, SwitchPoll& poll);

@@ -65,6 +65,18 @@ TEST_CASE("reads: all of a gauge is fetched in as few reads as its addresses all
   CHECK_FALSE(reads[1].needed);
 }
 
+TEST_CASE("reads: each by itself, what is needed first", "[config][reads]") {
+  ModbusGauge gauge = number_at(4);
+  gauge.air = at(2);
+  gauge.status = status_at(5);
+  const auto reads = reads_apart_of(gauge);
+  REQUIRE(reads.size() == 3);
+  CHECK(reads[0].span == input(4, 1));
+  CHECK(reads[1].span == input(5, 1));
+  CHECK(reads[2].span == input(2, 1));
+  CHECK_FALSE(reads[2].needed);
+}
+
 TEST_CASE("reads: what the reading is nothing without comes first", "[config][reads]") {
   ModbusGauge gauge = number_at(500);
   gauge.air = at(0);

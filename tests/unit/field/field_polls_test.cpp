@@ -191,44 +191,6 @@ TEST_CASE("field: a companion that is never answered costs the gauge little", "[
   CHECK_FALSE(field.latest().gauges.at(0).air.has_value());
 }
 
-TEST_CASE("field: a gauge of many registers is read whole, and its status rules", "[field][modbus]") {
-  support::ModbusModule module{3};
-  support::PtyPeer peer{[&](const Bytes& request) { return module.serve(request); }};
-  module.set_word(4, 0, 1953);
-  module.set_word(4, 40, 605);
-  module.set_word(3, 7, 2);
-  config::Wiring wiring = wiring_on(peer.path());
-  auto gauge = support::bench_gauge(3, 0, kEvery);
-  auto& wired = std::get<config::ModbusGauge>(gauge.source);
-  wired.humidity = {.table = config::Table::input, .address = 40, .as = config::Encoding::u16, .unit = 0.1};
-  wired.status = config::StatusRegister{.table = config::Table::holding, .address = 7, .good = {2}};
-  wiring.gauges = {gauge};
-  Field field{wiring, {}};
-  field.start();
-  REQUIRE(eventually([&] { return value(field, 0) == Approx(1.953); }));
-  CHECK(field.latest().gauges.at(0).humidity.value().value() == Approx(60.5));
-  module.set_word(3, 7, 3);  // it has lost its echo, and goes on showing the last distance
-  CHECK(eventually([&] { return field.latest().gauges.at(0).fault == Reason::no_answer; }));
-  CHECK_FALSE(value(field, 0).has_value());
-  module.set_word(3, 7, 2);
-  CHECK(eventually([&] { return value(field, 0).has_value(); }));
-}
-
-TEST_CASE("field: without its status a gauge has no reading", "[field][modbus]") {
-  support::ModbusModule module{3};
-  support::PtyPeer peer{
-      [&](const Bytes& request) { return request[1] == 3 ? Bursts{} : module.serve(request); }};
-  config::Wiring wiring = wiring_on(peer.path(), 50ms);
-  auto gauge = support::bench_gauge(3, 0, kEvery);
-  std::get<config::ModbusGauge>(gauge.source).status =
-      config::StatusRegister{.table = config::Table::holding, .address = 7, .good = {0}};
-  wiring.gauges = {gauge};
-  Field field{wiring, {}};
-  field.start();
-  CHECK(eventually([&] { return field.latest().gauges.at(0).fault == Reason::no_answer; }));
-  CHECK_FALSE(value(field, 0).has_value());
-}
-
 TEST_CASE("field: bytes that are no answer make a bad frame, not a missing one", "[field][modbus]") {
   support::PtyPeer peer{[](const Bytes&) { return Bursts{{Bytes(30, 0x55)}}; }};
   config::Wiring wiring = wiring_on(peer.path(), 50ms);
