@@ -1,6 +1,9 @@
 #include "stillwell/orchard/attendant.hpp"
 
+#include "stillwell/orchard/line_server.hpp"
+
 #include <chrono>
+#include <stdexcept>
 
 #include "bench.hpp"
 #include "support/catch.hpp"
@@ -169,4 +172,19 @@ TEST_CASE("frame line: bad sum, silence and garbage to order", "[orchard][line][
   CHECK(mast.attendant->due(kStart + 1s) != kCisternFrame);
   order(FaultKind::silence);
   CHECK_FALSE(mast.attendant->due(kStart + 2s));
+}
+
+TEST_CASE("line: one behind a gateway is refused, because the orchard has serial ports only",
+          "[orchard][line]") {
+  Yard yard{bench_plant()};
+  config::Wiring wiring = bench::wiring();
+  wiring.lines[0].tcp = config::TcpAddress{.host = "127.0.0.1"};
+  std::string said;
+  try {
+    const LineServer server{yard, LineIndex{0}, wiring};
+  } catch (const std::runtime_error& refusal) {
+    said = refusal.what();
+  }
+  CHECK(said.find("shed") != std::string::npos);
+  CHECK(said.find("serial ports only") != std::string::npos);
 }
