@@ -13,19 +13,14 @@ std::string_view to_word(Carries carries) {
   return carries == Carries::modbus ? "modbus" : "range-frames";
 }
 
-LineWiring build_line(Build& build, const Checked& section) {
+/// What only a serial port has.
+void build_serial(Build& build, const Checked& section, LineWiring& line) {
   const auto speed = section.get<SerialSpeed>("speed").value_or(SerialSpeed{});
-  LineWiring line;
-  line.id = section.id;
   line.port = value_or<std::string>(section, "port");
   line.speed = speed.baud;
   line.data_bits = speed.data_bits;
   line.parity = speed.parity;
   line.stop_bits = speed.stop_bits;
-  line.carries =
-      value_or<std::string>(section, "carries") == "range-frames" ? Carries::range_frames : Carries::modbus;
-  line.timeout = value_or<Duration>(section, "timeout");
-  line.tries = static_cast<int>(value_or<std::int64_t>(section, "tries"));
   const Duration least = least_quiet(speed.baud);
   line.quiet = section.get<Duration>("quiet").value_or(least);
   if (line.quiet < least) {
@@ -36,7 +31,31 @@ LineWiring build_line(Build& build, const Checked& section) {
   if (line.carries == Carries::modbus && line.data_bits != kModbusDataBits) {
     build.tell(section.at("speed"), "Modbus RTU needs 8 data bits");
   }
+}
+
+LineWiring build_line(Build& build, const Checked& section) {
+  LineWiring line;
+  line.id = section.id;
+  line.carries =
+      value_or<std::string>(section, "carries") == "range-frames" ? Carries::range_frames : Carries::modbus;
+  line.timeout = value_or<Duration>(section, "timeout");
+  line.tries = static_cast<int>(value_or<std::int64_t>(section, "tries"));
+  if (const auto gateway = section.get<HostPort>("tcp")) {
+    line.tcp = TcpAddress{.host = gateway->host, .port = gateway->port.value_or(TcpAddress{}.port)};
+  } else if (!section.has("tcp")) {
+    build_serial(build, section, line);
+  }
   return line;
+}
+
+/// Two lines on one way would speak into each other's questions.
+void expect_own_way(Build& build, const Checked& section, const LineWiring& line,
+                    std::map<std::string, std::string>& lines_by_way) {
+  const std::string way = line.tcp ? line.tcp->host + " " + std::to_string(line.tcp->port) : line.port;
+  const auto [first, is_new] = lines_by_way.emplace(way, section.id);
+  if (is_new || way.empty()) return;
+  build.tell(section.at(line.tcp ? "tcp" : "port"),
+             "line '" + first->second + "' already has this " + (line.tcp ? "gateway" : "port"));
 }
 
 }  // namespace
@@ -48,14 +67,11 @@ std::optional<std::size_t> Build::refer(const Checked& section, std::string_view
 }
 
 void build_lines(Build& build) {
-  std::map<std::string, std::string> lines_by_port;
+  std::map<std::string, std::string> lines_by_way;
   for (const Checked& section : build.root.named("lines")) {
     build.out.model.lines.push_back({section.id});
     build.out.wiring.lines.push_back(build_line(build, section));
-    const std::string& port = build.out.wiring.lines.back().port;
-    const auto [first, is_new] = lines_by_port.emplace(port, section.id);
-    if (!is_new && !port.empty())
-      build.tell(section.at("port"), "line '" + first->second + "' already has this port");
+    expect_own_way(build, section, build.out.wiring.lines.back(), lines_by_way);
   }
 }
 

@@ -3,9 +3,6 @@
 #include "stillwell/config/registers.hpp"
 #include "stillwell/config/serial_speed.hpp"
 
-#include <algorithm>
-#include <cstdlib>
-
 namespace stillwell::config {
 namespace {
 
@@ -15,9 +12,6 @@ constexpr int kReplyFrame = 5;   // address, function, byte count, CRC
 constexpr int kWriteReply = 8;   // the echo
 constexpr int kBytesOfBits = 2;  // nine bits: reads of one bit vary with reads of nine (rule 11)
 constexpr int kRefreshesPerHold = 3;
-
-/// A companion this near to the number is fetched in the same request.
-constexpr int kSameRead = 16;
 
 class Line {
  public:
@@ -37,26 +31,20 @@ class Line {
 };
 
 /// Reads of registers vary their count too, so the longer one is reckoned.
-int bytes_of(std::size_t registers) {
-  return static_cast<int>(registers + 1) * 2;
+int bytes_of(int registers) {
+  return (registers + 1) * 2;
 }
 
 void add_modbus_gauge(Line& line, const ModbusGauge& gauge, Duration every) {
-  const std::size_t width = width_of(gauge.number.as);
-  const bool has_air = gauge.air.has_value();
-  const int apart = has_air ? std::abs(gauge.air->address - gauge.number.address) : 0;
-  const bool together = has_air && gauge.air->table == gauge.number.table && apart < kSameRead;
-  if (together)
-    return line.add_read(bytes_of(static_cast<std::size_t>(apart) + width_of(gauge.air->as)), every);
-  line.add_read(bytes_of(width), every);
-  if (has_air) line.add_read(bytes_of(width_of(gauge.air->as)), every);
+  for (const GaugeRead& read : reads_of(gauge))
+    line.add_read(bytes_of(read.span.count), every);
 }
 
 void add_frame_gauge(Line& line, const field::FrameFormat& format, Duration every) {
-  constexpr int kTextEnd = 2;
-  const int binary = 3 + (format.sum == field::FrameSum::low_byte ? 1 : 0);
-  const int text = static_cast<int>(format.pattern.size()) + kTextEnd;
-  line.add((format.kind == field::FrameKind::binary ? binary : text) + (format.ask ? 1 : 0), 0, every);
+  constexpr std::size_t kTextEnd = 2;
+  const bool is_binary = format.kind == field::FrameKind::binary;
+  const std::size_t frame = is_binary ? field::binary_frame_size(format) : format.pattern.size() + kTextEnd;
+  line.add(static_cast<int>(frame) + (format.ask ? 1 : 0), 0, every);
 }
 
 /// Read back by two unlike reads each time, and refreshed while it is on.
@@ -70,6 +58,7 @@ void add_contact(Line& line, const ContactWiring& contact) {
 }  // namespace
 
 double bus_load(const Wiring& wiring, LineIndex index) {
+  if (wiring.lines.at(index.at).tcp) return 0.0;
   Line line(wiring.lines.at(index.at));
   for (const GaugeWiring& gauge : wiring.gauges) {
     if (gauge.line != index) continue;

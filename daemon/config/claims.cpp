@@ -12,6 +12,7 @@ struct Claim {
   int first = 0;
   int count = 1;
   Spot spot{};
+  bool is_shared = false;  ///< with others that are: one status may speak for several gauges
 };
 
 std::string_view thing(Table table) {
@@ -25,28 +26,31 @@ std::string_view thing(Table table) {
 }
 
 bool overlap(const Claim& a, const Claim& b) {
+  if (a.is_shared && b.is_shared) return false;
   return a.line == b.line && a.station == b.station && a.table == b.table && a.first < b.first + b.count &&
          b.first < a.first + a.count;
 }
 
-Claim claim_of(const GaugeWiring& gauge, int station, const RegisterNumber& number, const Checked& section) {
-  return {gauge.line,           station, number.table, number.address, static_cast<int>(width_of(number.as)),
-          section.at("address")};
+void claim_gauge(const GaugeWiring& wiring, const Checked& section, std::vector<Claim>& claims) {
+  const auto* modbus = std::get_if<ModbusGauge>(&wiring.source);
+  if (modbus == nullptr) return;
+  const auto claim = [&](std::string_view key, const Span& span, bool is_shared) {
+    const Checked* part = section.part(key);
+    if (part == nullptr || !part->has("address")) return;
+    claims.push_back(
+        {wiring.line, modbus->station, span.table, span.address, span.count, part->at("address"), is_shared});
+  };
+  claim(number_key(section), span_of(modbus->number), false);
+  if (modbus->air) claim("air", span_of(*modbus->air), false);
+  if (modbus->humidity) claim("humidity", span_of(*modbus->humidity), false);
+  if (modbus->water) claim("water", span_of(*modbus->water), false);
+  if (modbus->status) claim("status", span_of(*modbus->status), true);
 }
 
 void claim_gauges(const Build& build, std::vector<Claim>& claims) {
   const std::vector<Checked>& sections = build.root.named("gauges");
-  for (std::size_t i = 0; i < sections.size(); ++i) {
-    const GaugeWiring& wiring = build.out.wiring.gauges[i];
-    const auto* modbus = std::get_if<ModbusGauge>(&wiring.source);
-    const Checked* number = sections[i].part(sections[i].has("depth") ? "depth" : "distance");
-    if (modbus == nullptr || number == nullptr || !number->has("address")) continue;
-    claims.push_back(claim_of(wiring, modbus->station, modbus->number, *number));
-    const Checked* air = sections[i].part("air");
-    if (air != nullptr && modbus->air && air->has("address")) {
-      claims.push_back(claim_of(wiring, modbus->station, *modbus->air, *air));
-    }
-  }
+  for (std::size_t i = 0; i < sections.size(); ++i)
+    claim_gauge(build.out.wiring.gauges[i], sections[i], claims);
 }
 
 void claim_switches(const Build& build, std::vector<Claim>& claims) {
@@ -55,7 +59,7 @@ void claim_switches(const Build& build, std::vector<Claim>& claims) {
     const SwitchWiring& wiring = build.out.wiring.switches[i];
     if (!sections[i].has("address")) continue;
     claims.push_back(
-        {wiring.line, wiring.station, wiring.table, wiring.address, 1, sections[i].at("address")});
+        {wiring.line, wiring.station, wiring.table, wiring.address, 1, sections[i].at("address"), false});
   }
 }
 
@@ -64,7 +68,7 @@ void claim_contacts(const Build& build, std::vector<Claim>& claims) {
   for (std::size_t i = 0; i < sections.size(); ++i) {
     const ContactWiring& wiring = build.out.wiring.contacts[i];
     const auto claim = [&](Table table, int address, const Spot& spot) {
-      claims.push_back({wiring.line, wiring.station, table, address, 1, spot});
+      claims.push_back({wiring.line, wiring.station, table, address, 1, spot, false});
     };
     if (const auto* coil = std::get_if<CoilOutput>(&wiring.output);
         coil != nullptr && sections[i].has("coil")) {

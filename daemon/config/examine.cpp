@@ -7,12 +7,13 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 15> kRules{
+constexpr std::array<Rule, 16> kRules{
     find_full_in_blanking,
     find_floor_beyond_reach,
     find_beam_on_wall,
     find_distance_uncorrected,
     find_pump_faster_than_fastest,
+    find_frame_without_sum,
     find_alarms_out_of_order,
     find_alarms_in_pump_range,
     find_dry_run_guard_missing,

@@ -8,92 +8,13 @@ namespace {
 
 using Name = std::string_view;
 
-constexpr std::array<Name, 2> kNumberTables{"input", "holding"};
-constexpr std::array<Name, 10> kEncodings{"u16",   "i16",   "u32be", "u32le", "i32be",
-                                          "i32le", "f32be", "f32le", "f32bs", "f32ls"};
-constexpr Key kTableOfNumber{.name = "table",
-                             .kind = Kind::word,
-                             .required = true,
-                             .words = kNumberTables,
-                             .doc = "input registers are read with function 4, holding registers with 3"};
-constexpr Key kEncoding{
-    .name = "as",
-    .kind = Kind::word,
-    .required = true,
-    .words = kEncodings,
-    .doc =
-        "how the number lies in its registers: be is high register first, le low register "
-        "first, bs and ls the same with the bytes of each register swapped"};
-constexpr std::array kLengthRegisterKeys{kTableOfNumber, kAddress, kEncoding,
-                                         Key{.name = "unit",
-                                             .kind = Kind::length_count,
-                                             .required = true,
-                                             .least = "0.001 mm",
-                                             .most = "1 m",
-                                             .doc = "what one count is worth"}};
-constexpr std::array kAirRegisterKeys{kTableOfNumber, kAddress, kEncoding,
-                                      Key{.name = "unit",
-                                          .kind = Kind::temperature_count,
-                                          .required = true,
-                                          .least = "0.001 degC",
-                                          .most = "10 degC",
-                                          .doc = "what one count is worth"}};
-constexpr std::array<Name, 3> kNumberLater{"scale", "fault_below", "fault_above"};
-constexpr Section kLengthRegister{.name = "length register",
-                                  .doc = "A length in Modbus registers.",
-                                  .keys = kLengthRegisterKeys,
-                                  .later = kNumberLater};
-constexpr Section kAirRegister{.name = "temperature register",
-                               .doc = "A temperature in Modbus registers.",
-                               .keys = kAirRegisterKeys,
-                               .later = kNumberLater};
-
-constexpr std::array<Name, 2> kFrameKinds{"binary", "text"};
-constexpr std::array<Name, 2> kFrameValues{"u16be", "u16le"};
-constexpr std::array<Name, 2> kFrameSums{"low-byte", "none"};
-constexpr std::array kFrameKeys{
-    Key{.name = "kind",
-        .kind = Kind::word,
-        .required = true,
-        .words = kFrameKinds,
-        .doc = "bytes or lines of text"},
-    Key{.name = "start", .kind = Kind::byte, .least = "0", .most = "255", .doc = "binary: the first byte"},
-    Key{.name = "value", .kind = Kind::word, .words = kFrameValues, .doc = "binary: the two bytes after it"},
-    Key{.name = "sum",
-        .kind = Kind::word,
-        .words = kFrameSums,
-        .doc = "binary: low-byte is the low byte of the sum of all bytes before it"},
-    Key{.name = "pattern", .doc = "text: a line, with one group of digits in it, (\\d{4}) or (\\d+)"},
-    Key{.name = "unit",
-        .kind = Kind::length_count,
-        .required = true,
-        .least = "0.001 mm",
-        .most = "1 m",
-        .doc = "what one count is worth"},
-    Key{.name = "ask",
-        .kind = Kind::byte,
-        .otherwise = "the sensor runs freely",
-        .least = "0",
-        .most = "255",
-        .doc = "the byte that asks for a reading"},
-};
-constexpr std::array<Name, 3> kBinaryOnly{"start", "value", "sum"};
-constexpr std::array<Name, 1> kTextOnly{"pattern"};
-constexpr std::array kFrameWhen{
-    When{.key = "kind", .word = "binary", .needs = kBinaryOnly, .forbids = kTextOnly},
-    When{.key = "kind", .word = "text", .needs = kTextOnly, .forbids = kBinaryOnly}};
-constexpr Section kFrame{.name = "range frame",
-                         .doc = "How a distance sensor writes a reading on its line.",
-                         .keys = kFrameKeys,
-                         .when = kFrameWhen};
-
 constexpr std::array kGaugeKeys{
     kOnLine,
     Key{.name = "station",
         .kind = Kind::integer,
         .least = "1",
         .most = "247",
-        .doc = "address of the Modbus server; with distance and depth"},
+        .doc = "address of the Modbus server; with all but frame"},
     Key{.name = "distance",
         .kind = Kind::section,
         .section = &kLengthRegister,
@@ -102,11 +23,27 @@ constexpr std::array kGaugeKeys{
         .kind = Kind::section,
         .section = &kLengthRegister,
         .doc = "of the water above a submerged sensor"},
+    Key{.name = "pressure",
+        .kind = Kind::section,
+        .section = &kPressureRegister,
+        .doc = "of the water above a submerged sensor; read as a depth of water of 1000 kg/m3"},
     Key{.name = "frame", .kind = Kind::section, .section = &kFrame, .doc = "a distance in range frames"},
     Key{.name = "air",
         .kind = Kind::section,
-        .section = &kAirRegister,
+        .section = &kTemperatureRegister,
         .doc = "the temperature of the air that it measures through, read beside the distance"},
+    Key{.name = "humidity",
+        .kind = Kind::section,
+        .section = &kHumidityRegister,
+        .doc = "relative, of the air above the water, read beside the distance"},
+    Key{.name = "water",
+        .kind = Kind::section,
+        .section = &kTemperatureRegister,
+        .doc = "the water's temperature, read beside the depth or pressure and used to correct it"},
+    Key{.name = "status",
+        .kind = Kind::section,
+        .section = &kStatusRegister,
+        .doc = "the sensor's own word for its reading; one that is not good is no reading"},
     kEvery,
     kStaleAfter,
     Key{.name = "blanking",
@@ -142,16 +79,16 @@ constexpr std::array kGaugeKeys{
         .most = "100 m",
         .doc = "height of a depth sensor above the tank's floor"},
 };
-constexpr std::array<Name, 3> kSources{"distance", "depth", "frame"};
+constexpr std::array<Name, 4> kSources{"distance", "depth", "pressure", "frame"};
 constexpr std::array kGaugeOneOf{OneOf{kSources}};
 constexpr std::array<Name, 1> kStationName{"station"};
-constexpr std::array<Name, 1> kNotForDistance{"mounted_at"};
-constexpr std::array<Name, 4> kNotForDepth{"air", "blanking", "assumes", "beam"};
-constexpr std::array<Name, 3> kNotForFrame{"station", "air", "mounted_at"};
+constexpr std::array<Name, 2> kNotForDistance{"water", "mounted_at"};
+constexpr std::array<Name, 5> kNotForDepth{"air", "humidity", "blanking", "assumes", "beam"};
+constexpr std::array<Name, 6> kNotForFrame{"station", "air", "humidity", "water", "status", "mounted_at"};
 constexpr std::array kGaugeWhen{When{.key = "distance", .needs = kStationName, .forbids = kNotForDistance},
                                 When{.key = "depth", .needs = kStationName, .forbids = kNotForDepth},
+                                When{.key = "pressure", .needs = kStationName, .forbids = kNotForDepth},
                                 When{.key = "frame", .forbids = kNotForFrame}};
-constexpr std::array<Name, 1> kGaugeLater{"pressure"};
 
 }  // namespace
 
@@ -159,6 +96,5 @@ constinit const Section kGauge{.name = "gauge",
                                .doc = "A level instrument.",
                                .keys = kGaugeKeys,
                                .one_of = kGaugeOneOf,
-                               .when = kGaugeWhen,
-                               .later = kGaugeLater};
+                               .when = kGaugeWhen};
 }  // namespace stillwell::config

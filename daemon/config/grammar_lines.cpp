@@ -11,11 +11,12 @@ using Name = std::string_view;
 // Lines.
 constexpr std::array<Name, 2> kCarries{"modbus", "range-frames"};
 constexpr std::array kLineKeys{
-    Key{.name = "port",
-        .kind = Kind::path,
-        .required = true,
-        .doc = "serial device, best by /dev/serial/by-id/…"},
-    Key{.name = "speed", .kind = Kind::serial, .required = true, .doc = "baud, data bits, parity, stop bits"},
+    Key{.name = "port", .kind = Kind::path, .doc = "serial device, best by /dev/serial/by-id/…"},
+    Key{.name = "tcp",
+        .kind = Kind::host_port,
+        .doc = "a gateway that carries Modbus TCP to the stations behind it; its port is 502 when none is "
+               "given"},
+    Key{.name = "speed", .kind = Kind::serial, .doc = "serial: baud, data bits, parity, stop bits"},
     Key{.name = "carries",
         .kind = Kind::word,
         .required = true,
@@ -26,7 +27,7 @@ constexpr std::array kLineKeys{
         .fallback = "300 ms",
         .least = "20 ms",
         .most = "5 s",
-        .doc = "how long a reply may take"},
+        .doc = "how long a reply may take, or a connection; over tcp longer than the gateway itself waits"},
     Key{.name = "tries",
         .kind = Kind::integer,
         .fallback = "2",
@@ -38,9 +39,16 @@ constexpr std::array kLineKeys{
         .otherwise = "3.5 characters, 1.75 ms above 19200 baud",
         .least = "1 ms",
         .most = "1 s",
-        .doc = "pause between requests; more for slow modules"},
+        .doc = "serial: pause between requests; more for slow modules"},
 };
-constexpr std::array<Name, 1> kLineLater{"tcp"};
+constexpr std::array<Name, 2> kWays{"port", "tcp"};
+constexpr std::array kLineOneOf{OneOf{kWays}};
+constexpr std::array<Name, 1> kSpeedName{"speed"};
+constexpr std::array<Name, 2> kSerialOnly{"speed", "quiet"};
+constexpr std::array<Name, 1> kTcpName{"tcp"};
+constexpr std::array kLineWhen{When{.key = "port", .needs = kSpeedName},
+                               When{.key = "tcp", .forbids = kSerialOnly},
+                               When{.key = "carries", .word = "range-frames", .forbids = kTcpName}};
 
 // Switches.
 constexpr std::array<Name, 2> kBitTables{"discrete", "coil"};
@@ -143,8 +151,11 @@ constexpr std::array<Name, 3> kContactLater{"board", "pin", "active"};
 
 }  // namespace
 
-constinit const Section kLine{
-    .name = "line", .doc = "A serial line and what it carries.", .keys = kLineKeys, .later = kLineLater};
+constinit const Section kLine{.name = "line",
+                              .doc = "A serial line or a gateway on the network, and what it carries.",
+                              .keys = kLineKeys,
+                              .one_of = kLineOneOf,
+                              .when = kLineWhen};
 constinit const Section kSwitch{.name = "switch",
                                 .doc = "An on/off input of a Modbus module.",
                                 .keys = kSwitchKeys,

@@ -14,6 +14,8 @@ constexpr std::array<std::string_view, 1> kLevelRateUnits{"mm/min"};
 constexpr std::array<std::string_view, 1> kAngleUnits{"deg"};
 constexpr std::array<std::string_view, 6> kSetPointUnits{"%", "mm", "cm", "m", "L", "m3"};
 constexpr std::array<std::string_view, 1> kTemperatureUnits{"degC"};
+constexpr std::array<std::string_view, 1> kPercentUnits{"%"};
+constexpr std::array<std::string_view, 2> kPressureUnits{"kPa", "mbar"};
 
 constexpr auto kString = Written::string;
 constexpr std::array kKinds{
@@ -27,6 +29,8 @@ constexpr std::array kKinds{
             "a file name, relative to the folder of the configuration or absolute"},
     KindRow{Kind::url, kString, "url", "mqtt://HOST, mqtts://HOST or either with :PORT",
             "mqtts?://(\\[[0-9a-fA-F:]+\\]|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)(:[1-9][0-9]{0,4})?"},
+    KindRow{Kind::host_port, kString, "host-port", "a host or HOST:PORT such as 192.0.2.7:502",
+            "(\\[[0-9a-fA-F:]+\\]|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)(:[1-9][0-9]{0,4})?"},
     KindRow{Kind::timezone, kString, "timezone", "a time zone such as Europe/Lisbon",
             "[A-Za-z][A-Za-z0-9_+-]*(/[A-Za-z0-9_+-]+){0,2}"},
     KindRow{Kind::serial, kString, "serial", "a speed, data bits, parity and stop bits such as 9600 8N1",
@@ -39,6 +43,8 @@ constexpr std::array kKinds{
     KindRow{
         Kind::temperature, kString, "temperature", "a temperature such as 15 degC", {}, kTemperatureUnits},
     KindRow{Kind::angle, kString, "angle", "an angle such as 14 deg", {}, kAngleUnits},
+    KindRow{Kind::percent, kString, "percent", "a share such as 60 %", {}, kPercentUnits},
+    KindRow{Kind::pressure, kString, "pressure", "a pressure such as 25 kPa", {}, kPressureUnits},
     KindRow{Kind::set_point,
             kString,
             "set-point",
@@ -59,9 +65,24 @@ constexpr std::array kKinds{
             {},
             kTemperatureUnits,
             true},
+    KindRow{Kind::percent_count,
+            kString,
+            "percent-count",
+            "what one count is worth, such as 0.1 %",
+            {},
+            kPercentUnits,
+            true},
+    KindRow{Kind::pressure_count,
+            kString,
+            "pressure-count",
+            "what one count is worth, such as kPa or 0.1 mbar",
+            {},
+            kPressureUnits,
+            true},
     KindRow{Kind::integer, Written::integer, "integer", "a whole number"},
     KindRow{Kind::number, Written::number, "number", "a number"},
     KindRow{Kind::byte, Written::integer, "byte", "a byte such as 0x55 or 85"},
+    KindRow{Kind::bits, Written::integer, "bits", "bits such as 0x0003 or 3"},
     KindRow{Kind::flag, Written::boolean, "flag", "true or false"},
     KindRow{Kind::word, kString, "word", "a word"},
     KindRow{Kind::reference, kString, "reference", "an id"},

@@ -1,6 +1,9 @@
 #include "stillwell/config/registers.hpp"
 
+#include <algorithm>
 #include <array>
+#include <tuple>
+#include <utility>
 
 namespace stillwell::config {
 namespace {
@@ -16,6 +19,32 @@ constexpr std::array kRows{
     Row{"f32ls", Encoding::f32ls},
 };
 
+/// Every register costs two characters of wire, another transaction about twenty: up to here reading the gap
+/// is the cheaper way.
+constexpr int kLongestSpan = 16;
+
+int end_of(const Span& span) {
+  return span.address + span.count;
+}
+
+/// All that a gauge asks for, each by itself, from the lowest address up.
+std::vector<GaugeRead> wanted_by(const ModbusGauge& gauge) {
+  std::vector<GaugeRead> wanted{{.span = span_of(gauge.number), .needed = true}};
+  if (gauge.status) wanted.push_back({.span = span_of(*gauge.status), .needed = true});
+  for (const auto& companion : {gauge.air, gauge.humidity, gauge.water}) {
+    if (companion) wanted.push_back({.span = span_of(*companion), .needed = false});
+  }
+  std::sort(wanted.begin(), wanted.end(), [](const GaugeRead& a, const GaugeRead& b) {
+    return std::tie(a.span.table, a.span.address) < std::tie(b.span.table, b.span.address);
+  });
+  return wanted;
+}
+
+std::vector<GaugeRead> needed_first(std::vector<GaugeRead> reads) {
+  std::stable_partition(reads.begin(), reads.end(), [](const GaugeRead& read) { return read.needed; });
+  return reads;
+}
+
 }  // namespace
 
 std::optional<Encoding> encoding_of(std::string_view word) {
@@ -25,8 +54,35 @@ std::optional<Encoding> encoding_of(std::string_view word) {
   return {};
 }
 
-std::size_t width_of(Encoding encoding) {
+int registers_of(Encoding encoding) {
   return encoding == Encoding::u16 || encoding == Encoding::i16 ? 1 : 2;
+}
+
+Span span_of(const RegisterNumber& number) {
+  return {.table = number.table, .address = number.address, .count = registers_of(number.as)};
+}
+
+Span span_of(const StatusRegister& status) {
+  return {.table = status.table, .address = status.address, .count = registers_of(status.as)};
+}
+
+std::vector<GaugeRead> reads_apart_of(const ModbusGauge& gauge) {
+  return needed_first(wanted_by(gauge));
+}
+
+std::vector<GaugeRead> reads_of(const ModbusGauge& gauge) {
+  std::vector<GaugeRead> reads;
+  for (const GaugeRead& next : wanted_by(gauge)) {
+    if (!reads.empty() && reads.back().span.table == next.span.table &&
+        end_of(next.span) - reads.back().span.address <= kLongestSpan) {
+      GaugeRead& last = reads.back();
+      last.span.count = std::max(end_of(last.span), end_of(next.span)) - last.span.address;
+      last.needed = last.needed || next.needed;
+    } else {
+      reads.push_back(next);
+    }
+  }
+  return needed_first(std::move(reads));
 }
 
 }  // namespace stillwell::config

@@ -2,6 +2,7 @@
 
 #include "stillwell/config/broker_url.hpp"
 #include "stillwell/config/decimal_comma.hpp"
+#include "stillwell/config/host_port.hpp"
 #include "stillwell/config/near_miss.hpp"
 #include "stillwell/config/serial_speed.hpp"
 
@@ -47,7 +48,7 @@ Failure leading_zero_in(std::string_view text) {
 }
 
 Result<Value> parse_integer(const Key& key, std::string_view text) {
-  const bool is_hex = key.kind == Kind::byte && text.starts_with("0x");
+  const bool is_hex = (key.kind == Kind::byte || key.kind == Kind::bits) && text.starts_with("0x");
   const std::string_view digits = is_hex ? text.substr(2) : text;
   std::int64_t number = 0;
   const auto [end, error] =
@@ -107,11 +108,16 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::level_rate: return as_value(parse_level_rate(text));
     case Kind::temperature: return as_value(parse_temperature(text));
     case Kind::angle: return as_value(parse_angle(text));
+    case Kind::percent: return as_value(parse_percent(text));
+    case Kind::pressure: return as_value(parse_pressure(text));
     case Kind::set_point: return as_value(parse_set_point(text));
     case Kind::length_count: return as_value(parse_length(with_number(text)));
     case Kind::temperature_count: return as_value(parse_temperature(with_number(text)));
+    case Kind::percent_count: return as_value(parse_percent(with_number(text)));
+    case Kind::pressure_count: return as_value(parse_pressure(with_number(text)));
     case Kind::integer:
-    case Kind::byte: return parse_integer(key, text);
+    case Kind::byte:
+    case Kind::bits: return parse_integer(key, text);
     case Kind::number: return parse_real(key, text);
     case Kind::flag:
       if (text == "true" || text == "false") return Value{text == "true"};
@@ -121,6 +127,7 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::url:
       if (const auto url = parse_broker_url(text); !url) return Failure{url.error()};
       return Value{std::string(text)};
+    case Kind::host_port: return as_value(parse_host_port(text));
     case Kind::window: return parse_window(text);
     case Kind::text:
     case Kind::id:

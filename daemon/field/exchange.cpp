@@ -7,12 +7,21 @@ namespace {
 constexpr int kIllegalDataAddress = 2;
 constexpr int kIllegalDataValue = 3;
 
-bool refuses_the_size(const Reply& reply) {
+constexpr int kGatewayPathUnavailable = 0x0A;
+constexpr int kGatewayTargetSilent = 0x0B;
+
+/// A gateway answers for a station that it cannot reach: the station has said nothing.
+bool is_for_a_silent_station(const Reply& reply) {
   return reply.status == ReplyStatus::exception &&
-         (reply.exception == kIllegalDataAddress || reply.exception == kIllegalDataValue);
+         (reply.exception == kGatewayPathUnavailable || reply.exception == kGatewayTargetSilent);
 }
 
 }  // namespace
+
+bool refuses_the_span(const Reply& reply) {
+  return reply.status == ReplyStatus::exception &&
+         (reply.exception == kIllegalDataAddress || reply.exception == kIllegalDataValue);
+}
 
 Reason reason_of(ReplyStatus status) {
   switch (status) {
@@ -32,7 +41,7 @@ Reply Exchange::read(int station, VariedSpan& varied) {
     asked.count = varied.length.choose(last_bytes);
     last_bytes = reply_bytes(asked.table, asked.count);
     Reply reply = count(line_.read(station, asked));
-    if (refuses_the_size(reply) && varied.length.refused(asked.count)) continue;
+    if (refuses_the_span(reply) && varied.length.refused(asked.count)) continue;
     if (reply.status == ReplyStatus::answered)
       varied.length.answered(asked.count);
     else if (reply.status != ReplyStatus::lost)
@@ -50,6 +59,7 @@ Reply Exchange::write_register(int station, int address, std::uint16_t value) {
 }
 
 Reply Exchange::count(Reply reply) {
+  if (is_for_a_silent_station(reply)) reply.status = ReplyStatus::silent;
   const bool answered = reply.status == ReplyStatus::answered || reply.status == ReplyStatus::exception;
   ++(answered ? answered_ : failed_);
   return reply;

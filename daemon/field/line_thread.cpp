@@ -21,7 +21,7 @@ void LineThread::run() {
     const Instant idle_until = was_open ? turn(at) : reopen(at);
     if (was_open && !is_open()) {
       // Closed at once: a device that is plugged in again while its old port is open gets another name.
-      board_.put_trouble(line_, "the port was lost; waiting for it to come back");
+      board_.put_trouble(line_, "it was lost; waiting for it to come back");
       open_at_ = now() + reopening_.next();
       failed(now());
     }

@@ -2,6 +2,7 @@
 
 #include "stillwell/field/clock.hpp"
 #include "stillwell/field/serial.hpp"
+#include "stillwell/field/tcp.hpp"
 
 #include <algorithm>
 #include <array>
@@ -30,6 +31,16 @@ struct Closer {
   }
 };
 using Context = std::unique_ptr<modbus_t, Closer>;
+
+/// How the library is made to wait no longer, and to try nothing more, than it is told.
+void tame(modbus_t* context) {
+  modbus_set_debug(context, 0);
+  // Recovery by the library never ends on a dead port and doubles every timeout.
+  modbus_set_error_recovery(context, MODBUS_ERROR_RECOVERY_NONE);
+  // With a byte timeout a dripping station holds the line for as long as it likes; without, the response
+  // timeout bounds the whole reply.
+  modbus_set_byte_timeout(context, 0, 0);
+}
 
 char parity_letter(config::Parity parity) {
   switch (parity) {
@@ -83,7 +94,9 @@ bool is_askable(const Span& span) {
 
 class ModbusLine::Impl {
  public:
-  explicit Impl(config::LineWiring wiring) : wiring_{std::move(wiring)} {}
+  explicit Impl(config::LineWiring wiring) : wiring_{std::move(wiring)} {
+    if (wiring_.tcp) dialer_.emplace(*wiring_.tcp);
+  }
 
   std::optional<std::string> open();
   void close() { context_.reset(); }
@@ -96,9 +109,12 @@ class ModbusLine::Impl {
   Reply transact(int station, int reply_bytes, Send send);
 
  private:
+  std::optional<std::string> open_port();
+  std::optional<std::string> connect();
   bool hush();
 
   config::LineWiring wiring_;
+  std::optional<TcpDialer> dialer_;
   Context context_;
   Instant quiet_since_{};
   Instant ready_at_{};
@@ -106,24 +122,40 @@ class ModbusLine::Impl {
 
 std::optional<std::string> ModbusLine::Impl::open() {
   close();  // the library forgets the old port when it is connected twice
+  auto failure = dialer_ ? connect() : open_port();
+  if (!failure) ready_at_ = quiet_since_ = now();
+  return failure;
+}
+
+std::optional<std::string> ModbusLine::Impl::open_port() {
   if (!speed_code(wiring_.speed))
     return "cannot use " + wiring_.port + ": unknown speed " + std::to_string(wiring_.speed);
   Context context{modbus_new_rtu(wiring_.port.c_str(), wiring_.speed, parity_letter(wiring_.parity),
                                  wiring_.data_bits, wiring_.stop_bits)};
   if (!context) return port_failure(wiring_, errno);
-  modbus_set_debug(context.get(), 0);
-  // Recovery by the library never ends on a dead port and doubles every timeout.
-  modbus_set_error_recovery(context.get(), MODBUS_ERROR_RECOVERY_NONE);
-  // With a byte timeout a dripping station holds the line for as long as it likes; without, the response
-  // timeout bounds the whole reply.
-  modbus_set_byte_timeout(context.get(), 0, 0);
+  tame(context.get());
   if (modbus_connect(context.get()) != 0) return port_failure(wiring_, errno);
   const int descriptor = modbus_get_socket(context.get());
   if (auto held = claim(descriptor, wiring_)) return held;
   context.get_deleter().ours = true;
   if (auto refused = check_speed(descriptor, wiring_)) return refused;
   context_ = std::move(context);
-  ready_at_ = quiet_since_ = now();
+  return std::nullopt;
+}
+
+/// The library would wait for a name server, and try one address after the other for as long as each takes:
+/// it is given a socket that is connected already.
+std::optional<std::string> ModbusLine::Impl::connect() {
+  const auto descriptor = dialer_->dial(wiring_.timeout);
+  if (!descriptor) return descriptor.error();
+  Context context{modbus_new_tcp_pi(wiring_.tcp->host.c_str(), std::to_string(wiring_.tcp->port).c_str())};
+  if (!context) {
+    ::close(*descriptor);
+    return "cannot use " + to_text(*wiring_.tcp) + ": its name is too long";
+  }
+  tame(context.get());
+  modbus_set_socket(context.get(), *descriptor);
+  context_ = std::move(context);
   return std::nullopt;
 }
 
@@ -153,8 +185,8 @@ Reply ModbusLine::Impl::transact(int station, int reply_bytes, Send send) {
     close();
     return failed_reply(EIO);
   }
-  const auto bound = std::chrono::duration_cast<std::chrono::microseconds>(
-      wiring_.timeout + wire_time(wiring_, kRequestBytes + reply_bytes));
+  const Duration on_the_wire = dialer_ ? Duration{0} : wire_time(wiring_, kRequestBytes + reply_bytes);
+  const auto bound = std::chrono::duration_cast<std::chrono::microseconds>(wiring_.timeout + on_the_wire);
   constexpr std::int64_t kMicro = 1'000'000;
   modbus_set_response_timeout(context_.get(), static_cast<std::uint32_t>(bound.count() / kMicro),
                               static_cast<std::uint32_t>(bound.count() % kMicro));
@@ -164,8 +196,10 @@ Reply ModbusLine::Impl::transact(int station, int reply_bytes, Send send) {
     reply = failed_reply(errno);
   quiet_since_ = now();
   if (reply.status == ReplyStatus::lost) close();
-  if (reply.status == ReplyStatus::silent || reply.status == ReplyStatus::corrupt)
-    ready_at_ = quiet_since_ + wiring_.timeout;
+  // Over TCP a late answer is told by its number, and a gateway that only drops what it cannot reach must not
+  // cost the other stations more than the timeout.
+  const bool may_come_late = reply.status == ReplyStatus::silent && !dialer_;
+  if (may_come_late || reply.status == ReplyStatus::corrupt) ready_at_ = quiet_since_ + wiring_.timeout;
   return reply;
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <utility>
 
 namespace stillwell::field {
 namespace {
@@ -26,15 +27,10 @@ ModbusPolls::ModbusPolls(const config::Wiring& wiring, LineIndex line, Exchange&
     const config::GaugeWiring& gauge = wiring.gauges[at];
     const auto* wired = std::get_if<config::ModbusGauge>(&gauge.source);
     if (gauge.line != line || wired == nullptr) continue;
-    const GaugePlan planned = plan(*wired);
-    GaugePoll poll{.gauge = {at},
-                   .wired = *wired,
-                   .first = VariedSpan{planned.first},
-                   .second = {},
-                   .second_wait = Backoff{gauge.every, kLongestWait}};
-    if (planned.second) poll.second.emplace(*planned.second);
     schedule_.add(wired->station, gauge.every, start);
-    polls_.push_back({.station = wired->station, .of = poll});
+    GaugePoll poll{.gauge = {at}, .wired = *wired, .every = gauge.every, .needed = {}, .companions = {}};
+    plan(poll, reads_of(*wired));
+    polls_.push_back({.station = wired->station, .of = std::move(poll)});
   }
   for (std::size_t at = 0; at < wiring.switches.size(); ++at) {
     const config::SwitchWiring& input = wiring.switches[at];
@@ -43,6 +39,27 @@ ModbusPolls::ModbusPolls(const config::Wiring& wiring, LineIndex line, Exchange&
     schedule_.add(input.station, input.every, start);
     polls_.push_back({.station = input.station, .of = SwitchPoll{.input = {at}, .bit = VariedSpan{bit}}});
   }
+}
+
+void ModbusPolls::plan(GaugePoll& poll, const std::vector<config::GaugeRead>& reads) {
+  poll.needed.clear();
+  poll.companions.clear();
+  for (const config::GaugeRead& read : reads) {
+    if (read.needed)
+      poll.needed.emplace_back(read.span);
+    else
+      poll.companions.push_back(
+          {.varied = VariedSpan{read.span}, .wait = Backoff{poll.every, kLongestWait}, .at = {}});
+  }
+}
+
+/// A module that refuses to have several things fetched at once is asked for each of them from now on. False
+/// when it is already.
+bool ModbusPolls::plan_apart(GaugePoll& poll) {
+  const auto reads = reads_apart_of(poll.wired);
+  if (reads.size() == poll.needed.size() + poll.companions.size()) return false;
+  plan(poll, reads);
+  return true;
 }
 
 bool ModbusPolls::serve(Instant now) {
@@ -66,24 +83,32 @@ bool ModbusPolls::serve(Instant now) {
 }
 
 ReplyStatus ModbusPolls::read(int station, GaugePoll& poll) {
-  const Reply first = exchange_.read(station, poll.first);
-  if (first.status != ReplyStatus::answered) return first.status;
-  const Reply second = read_second(station, poll);
-  if (second.status == ReplyStatus::lost) return second.status;
-  board_.put(poll.gauge, to_sample(poll.wired, first.words, second.words, field::now()));
-  return first.status;
+  std::vector<ReadWords> reads;
+  for (VariedSpan& varied : poll.needed) {
+    Reply reply = exchange_.read(station, varied);
+    if (refuses_the_span(reply) && plan_apart(poll)) return read(station, poll);
+    if (reply.status != ReplyStatus::answered) return reply.status;
+    reads.push_back({varied.span, std::move(reply.words)});
+  }
+  for (Companion& companion : poll.companions) {
+    // After one that was lost the line keeps silent, and the reading does not wait for the others.
+    if (now() < std::max(companion.at, exchange_.ready_at())) continue;
+    Reply reply = read_companion(station, companion);
+    if (refuses_the_span(reply) && plan_apart(poll)) return read(station, poll);
+    if (reply.status == ReplyStatus::lost) return reply.status;
+    if (reply.status == ReplyStatus::answered)
+      reads.push_back({companion.varied.span, std::move(reply.words)});
+  }
+  board_.put(poll.gauge, to_sample(poll.wired, reads, field::now()));
+  return ReplyStatus::answered;
 }
 
-/// The companion's registers; without words when there is none, or none was answered.
-Reply ModbusPolls::read_second(int station, GaugePoll& poll) {
-  if (!poll.second || now() < poll.second_at) return {};
-  Reply reply = exchange_.read(station, *poll.second);
-  if (reply.status == ReplyStatus::answered) {
-    poll.second_wait.reset();
-  } else {
-    reply.words.clear();
-    poll.second_at = now() + poll.second_wait.next();
-  }
+Reply ModbusPolls::read_companion(int station, Companion& companion) {
+  Reply reply = exchange_.read(station, companion.varied);
+  if (reply.status == ReplyStatus::answered)
+    companion.wait.reset();
+  else
+    companion.at = now() + companion.wait.next();
   return reply;
 }
 

@@ -1,5 +1,7 @@
 #include "stillwell/field/registers.hpp"
 
+#include "stillwell/config/registers.hpp"
+
 #include <bit>
 #include <cmath>
 #include <limits>
@@ -26,12 +28,8 @@ std::optional<double> real(std::uint32_t bits) {
 
 }  // namespace
 
-int registers_of(Encoding encoding) {
-  return encoding == Encoding::u16 || encoding == Encoding::i16 ? 1 : 2;
-}
-
 std::optional<double> decode(Encoding encoding, std::span<const std::uint16_t> words) {
-  if (words.size() < static_cast<std::size_t>(registers_of(encoding))) return std::nullopt;
+  if (words.size() < static_cast<std::size_t>(config::registers_of(encoding))) return std::nullopt;
   const std::uint16_t first = words[0];
   const std::uint16_t second = words.size() > 1 ? words[1] : std::uint16_t{0};
   switch (encoding) {

@@ -14,6 +14,11 @@ constexpr Duration kQuietLine = 1s;  // nothing heard for so long: the computer 
 
 /// Whoever answers on a line. A range-frame line is point to point: it has one sensor.
 std::unique_ptr<Attendant> attend(Yard& yard, LineIndex line, const config::Wiring& wiring) {
+  if (wiring.lines[line.at].tcp) {
+    throw std::runtime_error{
+        "line " + wiring.lines[line.at].id +
+        ": the orchard has serial ports only; give the line a port and a speed to try it"};
+  }
   if (wiring.lines[line.at].carries == config::Carries::modbus) return attend_modbus(yard, line, wiring);
   std::optional<GaugeIndex> sensor;
   for (std::size_t at = 0; at < wiring.gauges.size(); ++at) {

@@ -1,8 +1,10 @@
 #include "stillwell/orchard/module.hpp"
 
+#include "stillwell/config/registers.hpp"
 #include "stillwell/orchard/words.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace stillwell::orchard {
 namespace {
@@ -14,11 +16,14 @@ using plant::Part;
 /// Common modules let a read run past the registers that mean something and show zeros there.
 constexpr int kReadableBeyond = 16;
 
+constexpr double kHumidity = 60.0;  // percent
+constexpr double kWater = 15.0;     // degrees Celsius
+
 constexpr std::uint8_t kDeviceFailure = 4;
 constexpr std::size_t kGarbageBytes = 8;
 
 std::vector<std::uint16_t> as_words(const config::RegisterNumber& number, double value) {
-  return words_of(number.as, value / number.unit);
+  return words_of(number.as, (value - number.offset) / number.unit);
 }
 
 /// What the plant shows in a cell at this moment.
@@ -31,6 +36,7 @@ struct Show {
   std::vector<std::uint16_t> operator()(const AirCell& cell) const {
     return as_words(cell.number, plant.air().value());
   }
+  std::vector<std::uint16_t> operator()(const StillCell& cell) const { return cell.words; }
   std::vector<std::uint16_t> operator()(const InputCell& cell) const { return one(plant.closed(cell.input)); }
   std::vector<std::uint16_t> operator()(const CoilCell& cell) const { return one(plant.coil(cell.contact)); }
   std::vector<std::uint16_t> operator()(const OutputCell& cell) const {
@@ -126,11 +132,20 @@ void add_gauge(std::map<int, Module>& modules, const config::GaugeWiring& gauge,
   const auto* modbus = std::get_if<config::ModbusGauge>(&gauge.source);
   if (modbus == nullptr) return;
   Module& module = module_at(modules, modbus->station, {Part::gauge, at.at}, gauge.line);
-  const auto& number = modbus->number;
-  module.cells.push_back({number.table, number.address, words_in(number.as), GaugeCell{at, number}});
-  if (!modbus->air) return;
-  module.cells.push_back(
-      {modbus->air->table, modbus->air->address, words_in(modbus->air->as), AirCell{*modbus->air}});
+  const auto add = [&](const config::Span& span, auto shown) {
+    module.cells.push_back({span.table, span.address, span.count, std::move(shown)});
+  };
+  const auto add_still = [&](const std::optional<config::RegisterNumber>& number, double value) {
+    if (number) add(span_of(*number), StillCell{as_words(*number, value)});
+  };
+  add(span_of(modbus->number), GaugeCell{at, modbus->number});
+  if (modbus->air) add(span_of(*modbus->air), AirCell{*modbus->air});
+  add_still(modbus->humidity, kHumidity);
+  add_still(modbus->water, kWater);
+  if (modbus->status) {
+    const config::StatusRegister& status = *modbus->status;
+    add(span_of(status), StillCell{words_of(status.as, status.good.front())});
+  }
 }
 
 void add_contact(std::map<int, Module>& modules, const config::ContactWiring& contact, ContactIndex at) {

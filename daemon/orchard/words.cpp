@@ -52,10 +52,6 @@ std::uint32_t bits_of(Encoding encoding, double count) {
 
 }  // namespace
 
-int words_in(Encoding encoding) {
-  return encoding == Encoding::u16 || encoding == Encoding::i16 ? 1 : 2;
-}
-
 std::vector<std::uint16_t> words_of(Encoding encoding, double count) {
   const auto [high, low] = halves(bits_of(encoding, count));
   switch (encoding) {

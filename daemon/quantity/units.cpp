@@ -24,6 +24,7 @@ constexpr std::array kLevelRate{Unit{"mm/min", 1e-3 / 60.0}};
 constexpr std::array kFlow{Unit{"L/min", 1.0 / 60.0}, Unit{"m3/h", 1000.0 / 3600.0}};
 constexpr std::array kAngle{Unit{"deg", 1.0}};
 constexpr std::array kPower{Unit{"W", 1.0}};
+constexpr std::array kPressure{Unit{"kPa", 1000.0}, Unit{"mbar", 100.0}};
 
 std::string listed(std::span<const Unit> units) {
   std::string text;
@@ -99,6 +100,9 @@ Result<Degrees> parse_angle(std::string_view text) {
 }
 Result<Watts> parse_power(std::string_view text) {
   return parse_as<Watts>(text, kPower);
+}
+Result<Pascals> parse_pressure(std::string_view text) {
+  return parse_as<Pascals>(text, kPressure);
 }
 
 Result<Duration> parse_duration(std::string_view text) {

@@ -1,19 +1,25 @@
 #include "stillwell/field/frames/decoder.hpp"
 
+#include "stillwell/field/frames/layout.hpp"
+
 #include <algorithm>
-#include <numeric>
 #include <utility>
 
 namespace stillwell::field {
+namespace {
 
-std::size_t binary_frame_size(const FrameFormat& format) {
-  constexpr std::size_t kStartAndValue = 3;
-  return format.sum == FrameSum::none ? kStartAndValue : kStartAndValue + 1;
+bool has_sound_size(const FrameFormat& format) {
+  return format.lead >= 0 && format.trail >= 0 && binary_frame_size(format) <= kLongestFrame;
 }
+
+}  // namespace
 
 Result<FrameDecoder> FrameDecoder::make(const FrameFormat& format) {
   if (!(format.unit > Metres{0.0})) return Failure{"a frame's unit must be greater than zero"};
-  if (format.kind == FrameKind::binary) return FrameDecoder{format, LinePattern{}};
+  if (format.kind == FrameKind::binary) {
+    if (!has_sound_size(format)) return Failure{"a frame has at most 32 bytes"};
+    return FrameDecoder{format, LinePattern{}};
+  }
   const auto pattern = LinePattern::make(format.pattern);
   if (!pattern) return Failure{pattern.error()};
   return FrameDecoder{format, *pattern};
@@ -46,18 +52,19 @@ void FrameDecoder::push_binary(std::uint8_t byte, std::vector<Metres>& readings)
       drop_first();
       continue;
     }
-    const bool big_endian = format_.value == FrameValue::u16be;
-    const std::uint32_t high = buffer_[big_endian ? 1 : 2];
-    const std::uint32_t low = buffer_[big_endian ? 2 : 1];
-    accept(high << 8U | low, readings);
+    accept(read_value(format_.value, frame().subspan(1 + static_cast<std::size_t>(format_.lead))), readings);
     held_ = 0;
   }
 }
 
 bool FrameDecoder::sum_fits() const {
-  if (format_.sum == FrameSum::none) return true;
-  const auto sum = std::accumulate(buffer_.begin(), buffer_.begin() + 3, 0U);
-  return buffer_[3] == (sum & 0xFFU);
+  const std::size_t body = frame_size_ - width_of(format_.sum);
+  unsigned check = check_over(format_.sum, frame().first(body));
+  for (const std::uint8_t byte : frame().subspan(body)) {
+    if (byte != (check & 0xFFU)) return false;
+    check >>= 8U;
+  }
+  return true;
 }
 
 void FrameDecoder::push_text(std::uint8_t byte, std::vector<Metres>& readings) {

@@ -5,9 +5,11 @@
 
 #include "stillwell/config/checked.hpp"
 #include "stillwell/config/configuration.hpp"
+#include "stillwell/field/frames/format.hpp"
 
 #include <filesystem>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace stillwell::config {
@@ -54,6 +56,12 @@ Duration stale_after(Build& build, const Checked& section, Duration every);
 
 /// Tells when something with registers hangs on a line of range frames, or a frame on a Modbus line.
 void expect_carries(Build& build, const Checked& section, LineIndex line, Carries needed);
+
+/// The key under which a gauge's number stands: distance, depth or pressure. A frame counts as a distance.
+std::string_view number_key(const Checked& gauge);
+/// What a gauge reads of its station, from all of its keys.
+ModbusGauge build_modbus_gauge(Build& build, const Checked& section);
+field::FrameFormat build_frame(Build& build, const Checked& section);
 
 /// A tank's inside. Without a shape when that was wrong, or when it needs the full line (capacity).
 struct Inside {

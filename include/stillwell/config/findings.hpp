@@ -39,6 +39,7 @@ void find_floor_beyond_reach(const Configuration& configuration, Findings& findi
 void find_beam_on_wall(const Configuration& configuration, Findings& findings);
 void find_distance_uncorrected(const Configuration& configuration, Findings& findings);
 void find_pump_faster_than_fastest(const Configuration& configuration, Findings& findings);
+void find_frame_without_sum(const Configuration& configuration, Findings& findings);
 // Set points.
 void find_alarms_out_of_order(const Configuration& configuration, Findings& findings);
 void find_alarms_in_pump_range(const Configuration& configuration, Findings& findings);

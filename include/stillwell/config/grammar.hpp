@@ -18,6 +18,7 @@ enum class Kind : std::uint8_t {
   expanded_path,  ///< ${NAME} in it is replaced from the environment
   file,           ///< the same, but may be relative to the folder of the configuration
   url,            ///< mqtt:// or mqtts://
+  host_port,      ///< "192.0.2.7:502"
   timezone,       ///< a name of the IANA database
   serial,         ///< "9600 8N1"
   length,
@@ -27,12 +28,17 @@ enum class Kind : std::uint8_t {
   level_rate,
   temperature,
   angle,
+  percent,
+  pressure,
   set_point,          ///< a share, a level or a contents
   length_count,       ///< what one count is worth: "mm" or "0.1 mm"
   temperature_count,  ///< "degC" or "0.1 degC"
+  percent_count,      ///< "%" or "0.1 %"
+  pressure_count,     ///< "kPa" or "0.1 mbar"
   integer,
   number,  ///< 0.06
   byte,    ///< 85 or 0x55
+  bits,    ///< of a register or two: 65535 or 0xFFFF
   flag,
   word,       ///< one of Key::words
   reference,  ///< an id of the section Key::refers, or one of Key::words
@@ -106,6 +112,12 @@ extern const Section kSite;
 extern const Section kBroker;
 extern const Section kLine;
 extern const Section kGauge;
+extern const Section kLengthRegister;
+extern const Section kPressureRegister;
+extern const Section kTemperatureRegister;
+extern const Section kHumidityRegister;
+extern const Section kStatusRegister;
+extern const Section kFrame;
 extern const Section kSwitch;
 extern const Section kContact;
 extern const Section kTank;

@@ -2,6 +2,7 @@
 // One scalar of the file, from its text to a typed value.
 
 #include "stillwell/config/document.hpp"
+#include "stillwell/config/host_port.hpp"
 #include "stillwell/config/kinds.hpp"
 #include "stillwell/config/serial_speed.hpp"
 #include "stillwell/config/wiring.hpp"
@@ -15,9 +16,11 @@
 
 namespace stillwell::config {
 
-/// Text kinds (text, id, paths, url, words, references) are strings; counts are what one of them is worth.
+/// Text kinds (text, id, paths, url, words, references) are strings, except a host with its port; counts are
+/// what one of them is worth.
 using Value = std::variant<std::string, std::int64_t, double, bool, Metres, Litres, Duration, LitresPerSecond,
-                           MetresPerSecond, Celsius, Degrees, SetPoint, SerialSpeed, DayWindow>;
+                           MetresPerSecond, Celsius, Degrees, Percent, Pascals, SetPoint, SerialSpeed,
+                           HostPort, DayWindow>;
 
 /// A value of this key from its text: the kind, the words and the limits are checked; references are not
 /// resolved.

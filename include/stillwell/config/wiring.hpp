@@ -18,17 +18,24 @@ namespace stillwell::config {
 enum class Carries : std::uint8_t { modbus, range_frames };
 enum class Parity : std::uint8_t { none, even, odd };
 
+/// A gateway that carries Modbus TCP to the stations behind it.
+struct TcpAddress {
+  std::string host;  ///< a name or an address
+  int port = 502;    ///< as registered with IANA
+};
+
 struct LineWiring {
   std::string id;
-  std::string port;  ///< a serial device, best by /dev/serial/by-id
-  int speed = 9600;  ///< baud
+  std::string port;                 ///< a serial device, best by /dev/serial/by-id
+  std::optional<TcpAddress> tcp{};  ///< or a gateway: then the port is empty, speed and format mean nothing
+  int speed = 9600;                 ///< baud
   int data_bits = 8;
   Parity parity = Parity::none;
   int stop_bits = 1;
   Carries carries = Carries::modbus;
   Duration timeout{};  ///< for one reply
   int tries = 2;
-  Duration quiet{};  ///< between requests; at least 3.5 characters (1.75 ms above 19200 baud)
+  Duration quiet{};  ///< between requests; serial: at least 3.5 characters (1.75 ms above 19200 baud)
 };
 
 enum class Table : std::uint8_t { coil, discrete, input, holding };
@@ -36,18 +43,35 @@ enum class Table : std::uint8_t { coil, discrete, input, holding };
 /// the bytes of each register swapped.
 enum class Encoding : std::uint8_t { u16, i16, u32be, u32le, i32be, i32le, f32be, f32le, f32bs, f32ls };
 
-/// One number in a register table, and what one unit of it is worth.
+/// One number in a register table, and what its counts are worth.
 struct RegisterNumber {
   Table table = Table::input;
   int address = 0;
   Encoding as = Encoding::u16;
-  double unit = 1.0;  ///< metres (distance, depth) or degrees Celsius (air) per count
+  double unit = 1.0;    ///< metres, degrees Celsius or percent of one count
+  double offset = 0.0;  ///< and of none
+  // A count outside is no reading: the transmitter or its wire says that something is wrong.
+  std::optional<double> fault_below{};
+  std::optional<double> fault_above{};
+};
+
+/// A register in which the sensor itself says whether its reading is worth anything.
+struct StatusRegister {
+  Table table = Table::input;
+  int address = 0;
+  Encoding as = Encoding::u16;  ///< one of the unsigned ones
+  std::uint32_t mask = 0xFFFF'FFFF;
+  std::vector<std::uint32_t> good;  ///< all other words, after the mask, are a fault
 };
 
 struct ModbusGauge {
   int station = 1;
-  RegisterNumber number;
-  std::optional<RegisterNumber> air;
+  RegisterNumber number;  ///< a distance, or a depth of conventional water
+  // Companions: a reading can do without them.
+  std::optional<RegisterNumber> air{};
+  std::optional<RegisterNumber> humidity{};
+  std::optional<RegisterNumber> water{};
+  std::optional<StatusRegister> status{};
 };
 
 struct GaugeWiring {

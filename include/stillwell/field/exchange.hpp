@@ -1,6 +1,7 @@
 #pragma once
 // Questions and answers on a Modbus line, with the habit that makes answers trustworthy: the size of every
-// read differs from the one before it.
+// read differs from the one before it. A station that is silent behind a gateway is silent here, too,
+// although the gateway says so with an exception.
 
 #include "stillwell/field/modbus_line.hpp"
 #include "stillwell/field/read_length.hpp"
@@ -22,6 +23,9 @@ struct VariedSpan {
 
 /// The reason for which a failed reply makes a sample bad.
 Reason reason_of(ReplyStatus status);
+
+/// Whether the station is well and says that it has no such registers, or not so many.
+bool refuses_the_span(const Reply& reply);
 
 class Exchange {
  public:

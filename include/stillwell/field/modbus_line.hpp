@@ -1,6 +1,7 @@
 #pragma once
-// One Modbus RTU line: a question out, an answer in. It repeats nothing and decides nothing; it sees to it
-// that what comes back can only be the answer to what was asked.
+// One Modbus line, serial (RTU) or through a gateway (TCP): a question out, an answer in. It repeats nothing
+// and decides nothing; it sees to it that what comes back can only be the answer to what was asked. Over TCP
+// each answer bears the number of its question besides; the gateway's word for the station is not looked at.
 
 #include "stillwell/config/wiring.hpp"
 #include "stillwell/field/read_length.hpp"
@@ -19,7 +20,7 @@ enum class ReplyStatus : std::uint8_t {
   silent,     ///< no complete reply within the timeout
   corrupt,    ///< wrong check sum, station, function or size
   exception,  ///< the station is well and refuses
-  lost,       ///< the port is gone (it has been closed)
+  lost,       ///< the port or the connection is gone (it has been closed)
 };
 
 struct Reply {
@@ -35,17 +36,18 @@ class ModbusLine {
   ModbusLine(const ModbusLine&) = delete;
   ModbusLine& operator=(const ModbusLine&) = delete;
 
-  /// The failure in words; empty when the port is open and ours alone.
+  /// The failure in words; empty when the port is open and ours alone, or the gateway is connected. A
+  /// connection takes at most the line's timeout.
   std::optional<std::string> open();
   void close();
   [[nodiscard]] bool is_open() const;
 
   /// After a reply that failed the line must keep silent for a while, so that one that is merely late cannot
-  /// be taken for the next answer. Reads belong after this instant; writes need not wait, since no echo is
-  /// believed.
+  /// be taken for the next answer, nor disturb it. Reads belong after this instant; writes need not wait,
+  /// since no echo is believed.
   [[nodiscard]] Instant ready_at() const;
 
-  // Each takes at most the line's timeout and the time of its bytes on the wire.
+  // Each takes at most the line's timeout and, on a serial line, the time of its bytes on the wire.
   Reply read(int station, const Span& span);
   Reply write_coil(int station, int address, bool on);
   Reply write_register(int station, int address, std::uint16_t value);

@@ -5,7 +5,7 @@
 #include "stillwell/field/backoff.hpp"
 #include "stillwell/field/board.hpp"
 #include "stillwell/field/exchange.hpp"
-#include "stillwell/field/gauge_plan.hpp"
+#include "stillwell/field/gauge_reading.hpp"
 #include "stillwell/field/schedule.hpp"
 
 #include <optional>
@@ -29,13 +29,17 @@ class ModbusPolls {
   void restart(Instant now) { schedule_.restart(now); }
 
  private:
+  struct Companion {
+    VariedSpan varied;
+    Backoff wait;  ///< one that never answers must not cost the line a timeout each time
+    Instant at{};
+  };
   struct GaugePoll {
     GaugeIndex gauge;
     config::ModbusGauge wired;
-    VariedSpan first;
-    std::optional<VariedSpan> second;
-    Backoff second_wait;  ///< a companion that never answers must not cost the line a timeout each time
-    Instant second_at{};
+    Duration every{};
+    std::vector<VariedSpan> needed;
+    std::vector<Companion> companions;
   };
   struct SwitchPoll {
     SwitchIndex input;
@@ -46,8 +50,10 @@ class ModbusPolls {
     std::variant<GaugePoll, SwitchPoll> of;
   };
 
+  static void plan(GaugePoll& poll, const std::vector<config::GaugeRead>& reads);
+  static bool plan_apart(GaugePoll& poll);
   ReplyStatus read(int station, GaugePoll& poll);
-  Reply read_second(int station, GaugePoll& poll);
+  Reply read_companion(int station, Companion& companion);
   ReplyStatus read(int station, SwitchPoll& poll);
   void fail(const Poll& poll, Reason reason, Instant at);
   void missed(Schedule::Job job, Reason reason, Instant at);

@@ -4,16 +4,11 @@
 // before it of the same thing and from the one before it of the same station (rule 11): one to two registers,
 // or one to two bytes of bits, more than needed. Pure.
 
-#include "stillwell/config/wiring.hpp"
+#include "stillwell/config/registers.hpp"
 
 namespace stillwell::field {
 
-/// Items of one table that lie together.
-struct Span {
-  config::Table table = config::Table::input;
-  int address = 0;
-  int count = 1;  ///< needed, at least 1
-};
+using config::Span;
 
 /// Data bytes of a reply with so many items: the size by which replies are told apart.
 int reply_bytes(config::Table table, int count);

@@ -9,9 +9,6 @@
 
 namespace stillwell::field {
 
-/// How many registers a number takes.
-int registers_of(config::Encoding encoding);
-
 /// The number at the front of `words`. Empty when there are too few words, and for a floating-point value
 /// that is not finite: that is how a device says that it has none.
 std::optional<double> decode(config::Encoding encoding, std::span<const std::uint16_t> words);

@@ -8,6 +8,7 @@
 
 #include <map>
 #include <variant>
+#include <vector>
 
 namespace stillwell::orchard {
 
@@ -17,6 +18,10 @@ struct GaugeCell {
 };
 struct AirCell {
   config::RegisterNumber number;
+};
+/// What never changes here: a humidity, a water temperature, a status that is good.
+struct StillCell {
+  std::vector<std::uint16_t> words;
 };
 struct InputCell {
   SwitchIndex input;
@@ -38,7 +43,7 @@ struct Cell {
   config::Table table = config::Table::holding;
   int address = 0;
   int words = 1;
-  std::variant<GaugeCell, AirCell, InputCell, CoilCell, OutputCell, RefreshCell> shows;
+  std::variant<GaugeCell, AirCell, StillCell, InputCell, CoilCell, OutputCell, RefreshCell> shows;
 };
 
 struct Module {

@@ -8,9 +8,6 @@
 
 namespace stillwell::orchard {
 
-/// How many registers an encoding takes.
-int words_in(config::Encoding encoding);
-
 /// A count in registers, rounded for the whole-number encodings. What does not fit is held at the nearest end
 /// of the range, as instruments do.
 std::vector<std::uint16_t> words_of(config::Encoding encoding, double count);

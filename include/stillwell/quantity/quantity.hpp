@@ -40,6 +40,7 @@ using LitresPerSecond = Quantity<struct LitrePerSecondTag>;
 using Watts = Quantity<struct WattTag>;
 using Percent = Quantity<struct PercentTag>;
 using Degrees = Quantity<struct DegreeTag>;  ///< of angle
+using Pascals = Quantity<struct PascalTag>;
 
 /// A temperature on the Celsius scale. Two of them only subtract (to kelvins); adding them means nothing.
 class Celsius {

@@ -22,6 +22,7 @@ Result<MetresPerSecond> parse_level_rate(std::string_view text);  ///< mm/min
 Result<LitresPerSecond> parse_flow(std::string_view text);        ///< L/min m3/h
 Result<Degrees> parse_angle(std::string_view text);               ///< deg
 Result<Watts> parse_power(std::string_view text);                 ///< W
+Result<Pascals> parse_pressure(std::string_view text);            ///< kPa mbar
 
 /// A set point may be given as a share of the tank, as a level or as a contents.
 using SetPoint = std::variant<Percent, Metres, Litres>;

@@ -5,8 +5,6 @@
 
 namespace stillwell {
 
-using Pascals = Quantity<struct PascalTag>;
-
 /// One standard atmosphere.
 inline constexpr Pascals kStandardPressure{101325.0};
 

@@ -82,3 +82,36 @@ TEST_CASE("bus load: a companion close by rides in the same read", "[config]") {
   std::get<ModbusGauge>(near.gauges[0].source).air->address = 100;
   CHECK(bus_load(near, {0}) == Approx(2 * alone).epsilon(1e-5));
 }
+
+TEST_CASE("bus load: a status and far companions cost the transactions that they take", "[config]") {
+  Wiring wiring;
+  wiring.lines = {line_at(9600)};
+  wiring.gauges.push_back(gauge_read_every(1s, Encoding::u16));
+  const double alone = bus_load(wiring, {0});
+  auto& gauge = std::get<ModbusGauge>(wiring.gauges[0].source);
+  gauge.status = StatusRegister{.table = Table::holding, .address = 0, .good = {0}};
+  gauge.water = RegisterNumber{.address = 100, .as = Encoding::i16};
+  gauge.humidity = RegisterNumber{.address = 101, .as = Encoding::u16};  // beside the water
+  CHECK(bus_load(wiring, {0}) == Approx(3 * alone + 2 * 11.0 / 9600).epsilon(1e-5));
+}
+
+TEST_CASE("bus load: a frame costs all its bytes and the byte that asks", "[config]") {
+  Wiring wiring;
+  wiring.lines = {line_at(9600)};
+  field::FrameFormat format;
+  format.value = field::FrameValue::u32be;
+  format.sum = field::FrameSum::crc_16;
+  format.lead = 2;
+  format.trail = 1;
+  format.ask = 0x55;
+  wiring.gauges.push_back({.line = {0}, .every = 1s, .source = format});
+  CHECK(bus_load(wiring, {0}) == Approx((1 + 2 + 4 + 1 + 2 + 1) * 11.0 / 9600).epsilon(1e-5));
+}
+
+TEST_CASE("bus load: nothing is known of what is behind a gateway", "[config]") {
+  Wiring wiring;
+  wiring.lines = {line_at(9600)};
+  wiring.lines[0].tcp = TcpAddress{.host = "gateway"};
+  wiring.gauges.push_back(gauge_read_every(100ms, Encoding::u16));
+  CHECK(bus_load(wiring, {0}) == 0.0);
+}

@@ -114,6 +114,14 @@ TEST_CASE("findings: a distance that is not corrected for the air's temperature"
             .empty());
 }
 
+TEST_CASE("findings: a frame that nothing checks", "[config][findings]") {
+  expect({"frame-without-sum", kNote, "cistern-top", {"its frames have no sum", "a float too"}},
+         {{"sum: low-byte", "sum: none"}});
+  expect({"frame-without-sum", kNote, "cistern-top", {"a line of text has no sum"}},
+         {{"kind: binary, start: 0xFF, value: u16be, sum: low-byte", "kind: text, pattern: 'R(\\d{4})'"}});
+  CHECK(coded("frame-without-sum", findings_of({{"sum: low-byte", "sum: crc-16"}})).empty());
+}
+
 TEST_CASE("findings: alarms out of order", "[config][findings]") {
   expect({"alarms-out-of-order", kWarning, "header/low", {"header/low-low", "0.490 m", "0.367 m"}},
          {{"low: { at: 15 % }", "low: { at: 15 % }\n      low-low: { at: 20 % }"}});

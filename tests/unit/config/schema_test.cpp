@@ -56,6 +56,13 @@ const std::array kVisible{
     std::pair{"duty: fill", "duty: fill\n    allowed: [\"22:00-6:00\"]"},
     std::pair{"  full-float:", "  Full_Float:"},
     std::pair{"value: u16be, ", ""},
+    std::pair{"as: u16, unit: mm", "as: u16"},
+    std::pair{"unit: mm }", "scale: [[0, 0 m]] }"},
+    std::pair{"unit: mm }", "scale: [[0, 0 m], [9, 5]] }"},
+    std::pair{"    every: 1 s\n", "    status: { table: input, address: 1, good: [] }\n"},
+    std::pair{"value: u16be", "lead: 31, value: u16be"},
+    std::pair{"port: /dev/ttyUSB0, speed: 9600 8N1", "tcp: gateway, speed: 9600 8N1"},
+    std::pair{"port: /dev/ttyUSB0, speed: 9600 8N1", "tcp: \"tcp://gateway\""},
 };
 
 /// What a tank may hold, written in every form that the grammar has.
@@ -112,8 +119,8 @@ TEST_CASE("schema: a validator that is not ours takes what loads and refuses wha
   std::vector<std::string> command{"/usr/bin/python3",
                                    support::source_dir() + "/tests/support/validate_schema.py",
                                    directory.file("schema.json")};
-  for (const char* name :
-       {"first-tank", "roof-tank", "rain-tank", "header-and-cistern", "orchard", "demo/stillwell"}) {
+  for (const char* name : {"first-tank", "roof-tank", "rain-tank", "header-and-cistern", "orchard", "sensors",
+                           "demo/stillwell"}) {
     command.push_back(support::source_dir() + "/config/" + std::string(name) + ".yaml");
   }
   support::write_file(directory.file("base.yaml"), support::kConfigBase);

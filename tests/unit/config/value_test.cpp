@@ -16,9 +16,11 @@ using namespace stillwell::config;
 namespace {
 
 constexpr std::array kScalarKinds{
-    Kind::text,     Kind::id,        Kind::path,   Kind::expanded_path, Kind::url,
-    Kind::timezone, Kind::serial,    Kind::length, Kind::volume,        Kind::duration,
-    Kind::flow,     Kind::set_point, Kind::window, Kind::length_count,  Kind::temperature_count};
+    Kind::text,          Kind::id,          Kind::path,    Kind::expanded_path, Kind::url,
+    Kind::timezone,      Kind::serial,      Kind::length,  Kind::volume,        Kind::duration,
+    Kind::flow,          Kind::set_point,   Kind::window,  Kind::length_count,  Kind::temperature_count,
+    Kind::host_port,     Kind::temperature, Kind::percent, Kind::pressure,      Kind::percent_count,
+    Kind::pressure_count};
 
 constexpr std::array kTexts{"2.4 m",
                             "25cm",
@@ -54,6 +56,16 @@ constexpr std::array kTexts{"2.4 m",
                             "mm",
                             "0.1 mm",
                             "degC",
+                            "25 kPa",
+                            "0.1mbar",
+                            "kPa",
+                            "60%",
+                            "192.0.2.7:502",
+                            "gateway.lan",
+                            "[::1]:502",
+                            "[::1",
+                            "host:0",
+                            "host:70000",
                             "0.1 degC",
                             "e m",
                             "- m",

@@ -97,6 +97,24 @@ TEST_CASE("frame line: text lines are read", "[field][framing]") {
   }));
 }
 
+TEST_CASE("frame line: a frame with a check of two bytes and bytes around its value is read",
+          "[field][framing]") {
+  FrameFormat format = binary();
+  format.value = FrameValue::u24le;
+  format.sum = FrameSum::crc_16;
+  format.lead = 2;
+  format.trail = 1;
+  support::PtyPeer peer{nothing, 1};
+  Field field{wiring_on(peer.path(), format, 10s), {}};
+  field.start();
+  REQUIRE(eventually([&] { return field.latest().lines.at(0).open; }));
+  CHECK(eventually([&] {
+    peer.send({0x00, 0xFF, 0x12});
+    peer.send(frame(format, 123.456));
+    return value(field) == Approx(123.456);
+  }));
+}
+
 TEST_CASE("frame line: a sensor that wants to be asked is asked", "[field][framing]") {
   FrameFormat format = binary();
   format.ask = 0x55;

@@ -4,8 +4,6 @@
 
 #include "stillwell/field/registers.hpp"
 
-#include "stillwell/field/gauge_plan.hpp"
-
 #include <string>
 #include <vector>
 
@@ -14,7 +12,6 @@
 using namespace stillwell;
 using namespace stillwell::field;
 using config::Encoding;
-using config::Table;
 
 namespace {
 
@@ -48,15 +45,6 @@ const std::vector<Row> kRows{
     {"u16 does not look further", Encoding::u16, {0x000A, 0xFFFF}, 10.0},
 };
 
-constexpr Instant kAt{std::chrono::seconds{7}};
-
-config::ModbusGauge distance_with_air(int air_address, Table air_table = Table::input) {
-  config::ModbusGauge gauge;
-  gauge.number = {.table = Table::input, .address = 4, .as = Encoding::u16, .unit = 0.001};
-  gauge.air = {.table = air_table, .address = air_address, .as = Encoding::i16, .unit = 0.1};
-  return gauge;
-}
-
 }  // namespace
 
 TEST_CASE("registers: each encoding reads its words in its own order", "[field][table]") {
@@ -64,49 +52,4 @@ TEST_CASE("registers: each encoding reads its words in its own order", "[field][
     INFO(row.legend);
     CHECK(decode(row.as, row.words) == row.number);
   }
-}
-
-TEST_CASE("gauge: a companion that is near is read in the same transaction", "[field][plan]") {
-  const config::ModbusGauge gauge = distance_with_air(5);
-  const GaugePlan made = plan(gauge);
-  CHECK(made.first.address == 4);
-  CHECK(made.first.count == 2);
-  CHECK_FALSE(made.second.has_value());
-
-  const GaugeSample sample = to_sample(gauge, std::vector<std::uint16_t>{1953, 0xFFCE}, {}, kAt);
-  CHECK(sample.at == kAt);
-  CHECK(sample.value.value().value() == Approx(1.953));
-  CHECK(sample.air.value().value() == Approx(-5.0));
-  CHECK(sample.fault == Reason::none);
-}
-
-TEST_CASE("gauge: a companion before the number is found where it lies", "[field][plan]") {
-  const config::ModbusGauge gauge = distance_with_air(2);
-  const GaugePlan made = plan(gauge);
-  CHECK(made.first.address == 2);
-  CHECK(made.first.count == 3);
-  const GaugeSample sample = to_sample(gauge, std::vector<std::uint16_t>{215, 0, 1953}, {}, kAt);
-  CHECK(sample.value.value().value() == Approx(1.953));
-  CHECK(sample.air.value().value() == Approx(21.5));
-}
-
-TEST_CASE("gauge: sixteen registers are one read, seventeen are two", "[field][plan]") {
-  CHECK_FALSE(plan(distance_with_air(4 + 15)).second.has_value());
-  CHECK(plan(distance_with_air(4 + 16)).second.has_value());
-  CHECK(plan(distance_with_air(5, Table::holding)).second.has_value());
-}
-
-TEST_CASE("gauge: a companion that was not answered costs the reading nothing", "[field][plan]") {
-  const config::ModbusGauge gauge = distance_with_air(5, Table::holding);
-  const GaugeSample sample = to_sample(gauge, std::vector<std::uint16_t>{1953}, {}, kAt);
-  CHECK(sample.value.value().value() == Approx(1.953));
-  CHECK_FALSE(sample.air.has_value());
-}
-
-TEST_CASE("gauge: a number that the device does not have is never a reading", "[field][plan]") {
-  config::ModbusGauge gauge;
-  gauge.number = {.table = Table::holding, .address = 2, .as = Encoding::f32be, .unit = 1.0};
-  const GaugeSample sample = to_sample(gauge, std::vector<std::uint16_t>{0x7FC0, 0x0000}, {}, kAt);
-  CHECK_FALSE(sample.value.has_value());
-  CHECK(sample.fault == Reason::bad_frame);
 }

@@ -1,6 +1,9 @@
 #include "stillwell/orchard/attendant.hpp"
 
+#include "stillwell/orchard/line_server.hpp"
+
 #include <chrono>
+#include <stdexcept>
 
 #include "bench.hpp"
 #include "support/catch.hpp"
@@ -132,6 +135,16 @@ TEST_CASE("frame line: a free-running sensor speaks by itself, twice in its peri
   CHECK(mast.attendant->due(kStart + 500ms) == kCisternFrame);
 }
 
+TEST_CASE("frame line: a sensor speaks in the format that its line is configured for", "[orchard][line]") {
+  MastLine mast;
+  auto& format = std::get<field::FrameFormat>(mast.wiring.gauges[1].source);
+  format.lead = 1;
+  format.value = field::FrameValue::u24be;
+  format.sum = field::FrameSum::exclusive_or;
+  mast.attendant = attend_frames(mast.yard, GaugeIndex{1}, mast.wiring);
+  CHECK(mast.attendant->due(kStart) == Bytes{0xFF, 0x00, 0x00, 0x03, 0xE8, 0x14});  // FF ^ 03 ^ E8
+}
+
 TEST_CASE("frame line: an asked sensor speaks only when asked", "[orchard][line]") {
   MastLine mast{0x55};
   CHECK_FALSE(mast.attendant->due(kStart));
@@ -159,4 +172,19 @@ TEST_CASE("frame line: bad sum, silence and garbage to order", "[orchard][line][
   CHECK(mast.attendant->due(kStart + 1s) != kCisternFrame);
   order(FaultKind::silence);
   CHECK_FALSE(mast.attendant->due(kStart + 2s));
+}
+
+TEST_CASE("line: one behind a gateway is refused, because the orchard has serial ports only",
+          "[orchard][line]") {
+  Yard yard{bench_plant()};
+  config::Wiring wiring = bench::wiring();
+  wiring.lines[0].tcp = config::TcpAddress{.host = "127.0.0.1"};
+  std::string said;
+  try {
+    const LineServer server{yard, LineIndex{0}, wiring};
+  } catch (const std::runtime_error& refusal) {
+    said = refusal.what();
+  }
+  CHECK(said.find("shed") != std::string::npos);
+  CHECK(said.find("serial ports only") != std::string::npos);
 }

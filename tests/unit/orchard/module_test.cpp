@@ -18,9 +18,11 @@ using plant::Part;
 namespace {
 
 struct Site {
+  explicit Site(const config::Wiring& wiring = bench::wiring()) : modules{modules_on(LineIndex{0}, wiring)} {}
+
   plant::Plant plant = bench_plant();
   plant::Chance chance{1};
-  std::map<int, Module> modules = modules_on(LineIndex{0}, bench::wiring());
+  std::map<int, Module> modules;
 
   std::optional<Reply> reply(int station, std::uint8_t function, int address, int value) {
     return respond(ask(station, function, address, value), modules.at(station), plant, chance);
@@ -79,6 +81,28 @@ TEST_CASE("module: a float's two registers come from one reading, also when read
   CHECK(site.pdu(4, 3, 2, 2) == Bytes{3, 4, 0x3E, 0x99, 0x99, 0x9A});
   CHECK(site.pdu(4, 3, 3, 1) == Bytes{3, 2, 0x99, 0x9A});
   CHECK(site.pdu(4, 3, 0, 3) == Bytes{3, 6, 0, 0, 0, 0, 0x3E, 0x99});
+}
+
+TEST_CASE("module: a transmitter behind an analogue module shows its count on the scale",
+          "[orchard][module]") {
+  config::Wiring wiring = bench::wiring();
+  auto& bore = std::get<config::ModbusGauge>(wiring.gauges[2].source);
+  bore.number = {config::Table::input, 7, Encoding::u16, 5.0 / 3276,
+                 -819 * 5.0 / 3276};  // 819 to 4095: 0 to 5 m
+  Site site{wiring};
+  CHECK(site.pdu(4, 4, 7, 1) == Bytes{4, 2, 0x03, 0xF8});  // 819 + 0.3 / 5 * 3276 = 1015.6
+}
+
+TEST_CASE("module: humidity, water and a good status stand in their registers", "[orchard][module]") {
+  config::Wiring wiring = bench::wiring();
+  auto& header = std::get<config::ModbusGauge>(wiring.gauges[0].source);
+  header.humidity = config::RegisterNumber{config::Table::input, 2, Encoding::u16, 0.1};
+  header.status = config::StatusRegister{config::Table::input, 3, Encoding::u16, 0x00FF, {2, 4}};
+  auto& bore = std::get<config::ModbusGauge>(wiring.gauges[2].source);
+  bore.water = config::RegisterNumber{config::Table::holding, 4, Encoding::i16, 0.1};
+  Site site{wiring};
+  CHECK(site.pdu(1, 4, 2, 2) == Bytes{4, 4, 0x02, 0x58, 0, 2});
+  CHECK(site.pdu(4, 3, 4, 1) == Bytes{3, 2, 0, 150});
 }
 
 TEST_CASE("module: switches are bits, and a longer read of them has more bytes", "[orchard][module]") {

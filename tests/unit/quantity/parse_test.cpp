@@ -50,6 +50,7 @@ const std::vector<Kind> kKinds{
     {"flow", plain(parse_flow), {{"L/min", 1.0 / 60}, {"m3/h", 1000.0 / 3600}}, "L"},
     {"angle", plain(parse_angle), {{"deg", 1.0}}, "rad"},
     {"power", plain(parse_power), {{"W", 1.0}}, "A"},
+    {"pressure", plain(parse_pressure), {{"kPa", 1000.0}, {"mbar", 100.0}}, "m"},
 };
 
 }  // namespace

@@ -23,7 +23,8 @@ struct FrameCounters {
 
 class FrameDecoder {
  public:
-  /// Refuses a unit that is not positive and a pattern that is not understood.
+  /// Refuses a unit that is not positive, a pattern that is not understood and a binary frame that is longer
+  /// than kLongestFrame.
   static Result<FrameDecoder> make(const FrameFormat& format);
 
   /// Takes any piece of the stream, however it was cut, and returns the readings completed by it in order.
@@ -37,6 +38,7 @@ class FrameDecoder {
   void push_binary(std::uint8_t byte, std::vector<Metres>& readings);
   void push_text(std::uint8_t byte, std::vector<Metres>& readings);
   void end_line(std::vector<Metres>& readings);
+  [[nodiscard]] std::span<const std::uint8_t> frame() const { return {buffer_.data(), frame_size_}; }
   [[nodiscard]] bool sum_fits() const;
   void append(std::uint8_t byte) { buffer_[held_++] = byte; }
   void drop_first();
@@ -50,8 +52,4 @@ class FrameDecoder {
   bool heard_from_start_ = false;  ///< text: a line end was heard before the line that is being collected
   FrameCounters counters_;
 };
-
-/// Bytes of a binary frame of this format.
-std::size_t binary_frame_size(const FrameFormat& format);
-
 }  // namespace stillwell::field
