@@ -9,7 +9,7 @@ namespace {
 constexpr std::array<std::string_view, 3> kLengthUnits{"mm", "cm", "m"};
 constexpr std::array<std::string_view, 2> kVolumeUnits{"L", "m3"};
 constexpr std::array<std::string_view, 5> kTimeUnits{"ms", "s", "min", "h", "d"};
-constexpr std::array<std::string_view, 2> kFlowUnits{"L/min", "m3/h"};
+constexpr std::array<std::string_view, 3> kFlowUnits{"L/min", "L/h", "m3/h"};
 constexpr std::array<std::string_view, 1> kLevelRateUnits{"mm/min"};
 constexpr std::array<std::string_view, 1> kAngleUnits{"deg"};
 constexpr std::array<std::string_view, 6> kSetPointUnits{"%", "mm", "cm", "m", "L", "m3"};

@@ -3,6 +3,7 @@
 // no timer; a Stamp is wall time and only labels events and opens windows.
 
 #include <chrono>
+#include <cstdint>
 #include <string>
 
 namespace stillwell {
@@ -21,6 +22,12 @@ struct MonotonicClock {
 using Instant = MonotonicClock::time_point;
 
 using Stamp = std::chrono::sys_time<std::chrono::milliseconds>;
+
+/// The time at the site's place. Windows read the minute, accounts the day; nothing else looks at a clock.
+struct LocalTime {
+  std::int64_t day = 0;   ///< days since 1970-01-01 of the local date: grows by one at local midnight
+  int minute_of_day = 0;  ///< 0..1439; on the two days of summer time some come never, or twice
+};
 
 constexpr double seconds_of(Duration d) {
   return std::chrono::duration<double>(d).count();

@@ -19,7 +19,7 @@ Result<Duration> parse_duration(std::string_view text);           ///< ms s min 
 Result<Celsius> parse_temperature(std::string_view text);         ///< degC
 Result<Percent> parse_percent(std::string_view text);             ///< %
 Result<MetresPerSecond> parse_level_rate(std::string_view text);  ///< mm/min
-Result<LitresPerSecond> parse_flow(std::string_view text);        ///< L/min m3/h
+Result<LitresPerSecond> parse_flow(std::string_view text);        ///< L/min L/h m3/h
 Result<Degrees> parse_angle(std::string_view text);               ///< deg
 Result<Watts> parse_power(std::string_view text);                 ///< W
 Result<Pascals> parse_pressure(std::string_view text);            ///< kPa mbar

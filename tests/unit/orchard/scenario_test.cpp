@@ -94,7 +94,7 @@ TEST_CASE("scenario: each mistake is named with its place", "[orchard][scenario]
       {"tanks: { header: { start: -3 cm } }", "s.yaml:1:27: tanks.header.start: a level cannot be negative"},
       {"tanks: { header: { start: 2 m } }", "s.yaml:1:18: tanks.header: it starts above its brim"},
       {"tanks: { header: { draw: 5 L } }",
-       "s.yaml:1:26: tanks.header.draw: 'L' is not a unit for this; expected L/min, m3/h"},
+       "s.yaml:1:26: tanks.header.draw: 'L' is not a unit for this; expected L/min, L/h, m3/h"},
       {"tanks: { header: { draw: -5 L/min } }", "s.yaml:1:26: tanks.header.draw: it cannot be negative"},
       {"tanks: { header: { draw: [[9 s, 1 L/min], [3 s, 1 L/min]] } }",
        "s.yaml:1:43: tanks.header.draw: steps stand in order of time"},
