@@ -19,6 +19,7 @@ void close(FlowAccount& account, DayTotals day) {
 
 void turn_to(FlowAccount& account, std::int64_t day) {
   if (!account.today) account.today = DayTotals{.day = day};
+  if (day < account.today->day - 1) account.today->day = day;
   if (day <= account.today->day) return;
   close(account, *account.today);
   // Days that nobody saw push out as many old ones; more than are kept need not be written down.
@@ -40,6 +41,14 @@ Litres DayTotals::outflow_per_day() const {
 
 const DayTotals& FlowAccount::day_before(std::size_t back) const {
   return closed[(closed_next + 2 * kDaysKept - 1 - back) % kDaysKept];
+}
+
+bool operator==(const FlowAccount& a, const FlowAccount& b) {
+  if (a.today != b.today || a.closed_count != b.closed_count || a.slack != b.slack) return false;
+  for (std::size_t back = 0; back < a.closed_count; ++back) {
+    if (a.day_before(back) != b.day_before(back)) return false;
+  }
+  return true;
 }
 
 void book(FlowAccount& account, std::int64_t day, const Balance& balance, Litres grain) {

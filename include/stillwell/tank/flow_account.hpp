@@ -28,6 +28,8 @@ struct DayTotals {
   [[nodiscard]] bool is_complete() const;
   /// All that left the tank, for 24 h at the known time's mean. Only when complete.
   [[nodiscard]] Litres outflow_per_day() const;
+
+  friend bool operator==(const DayTotals&, const DayTotals&) = default;
 };
 
 inline constexpr std::size_t kDaysKept = 14;
@@ -44,12 +46,16 @@ struct FlowAccount {
 
   /// The most recent first; 0 is yesterday. Only below closed_count.
   [[nodiscard]] const DayTotals& day_before(std::size_t back) const;
+
+  /// Wherever in the ring the days stand.
+  friend bool operator==(const FlowAccount& a, const FlowAccount& b);
 };
 
 /// Books a settled stretch. Noise would otherwise be booked as gain and draw by turns, so movement counts
 /// only beyond a band of ± `grain` that is dragged along, as play in a gear; each true reversal loses twice
 /// the grain. The grain is the volume of the level's noise. A day number that jumped leaves days of which all
-/// is unknown; one that went back is booked to today.
+/// is unknown; one that went back by a day is booked to today; one that went back by more was wrong before,
+/// and today gets the new number.
 void book(FlowAccount& account, std::int64_t day, const Balance& balance, Litres grain);
 
 /// Median of the outflow of the last kRecentDays complete days among those kept. Empty below kFewestDays.

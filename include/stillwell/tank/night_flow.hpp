@@ -29,6 +29,8 @@ struct Night {
   double known = 0.0;  ///< share of the window's rolling means that were
   bool told = false;   ///< enough of it was known for a verdict
   bool leak = false;   ///< told, and the minimum is above the limit
+
+  friend bool operator==(const Night&, const Night&) = default;
 };
 
 /// One tank's night. Times at which a pump of unknown flow moved water are unknown (tank/water_balance.hpp).

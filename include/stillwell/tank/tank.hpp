@@ -5,8 +5,10 @@
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/reading/combine.hpp"
 #include "stillwell/reading/gauge.hpp"
+#include "stillwell/tank/night_flow.hpp"
 #include "stillwell/tank/shape.hpp"
 
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -28,6 +30,11 @@ struct Tank {
   ShapePtr shape;
   bool by_volume = false;  ///< percent means percent of volume, everywhere for this tank
   Duration smooth{};  ///< time constant of the level that people are shown; decisions take the accepted one
+  NightRules night{.more_than = kNoLeak};
+
+  /// The limit of a tank that has no leak alarm: its night flow is measured all the same, and judged by
+  /// nobody.
+  static constexpr LitresPerSecond kNoLeak{std::numeric_limits<double>::infinity()};
 
   // How fast the water can move; empty where nobody said.
   std::optional<MetresPerSecond> fastest;        ///< either way, whatever runs

@@ -19,10 +19,14 @@ struct PumpWear {
   struct Stretch {
     Litres moved{};
     Duration ran{0};
+
+    friend bool operator==(const Stretch&, const Stretch&) = default;
   };
   std::array<Stretch, kWearStretches> stretches{};
   std::size_t complete = 0;                  ///< stretches filled; the one at this place is being filled
   Duration length = std::chrono::hours{10};  ///< running time of a stretch
+
+  friend bool operator==(const PumpWear&, const PumpWear&) = default;
 };
 
 struct WearTrend {

@@ -86,6 +86,10 @@ TEST_CASE("account: a clock put back books to the day that runs; one put far ahe
   book(account, 99, known(1h, -10.0), kNoGrain);
   CHECK(account.today->day == 100);
   CHECK(account.today->drawn.value() == Approx(20.0));
+  book(account, 90, known(1h, -10.0), kNoGrain);  // 100 was wrong; what was drawn is drawn
+  CHECK(account.today->day == 90);
+  CHECK(account.today->drawn.value() == Approx(30.0));
+  CHECK(account.closed_count == 0);
   book(account, 4'000'000'000'000, known(1h, -10.0), kNoGrain);
   CHECK(account.closed_count == kDaysKept);
   CHECK(account.day_before(0).day == 3'999'999'999'999);
