@@ -42,14 +42,17 @@ bool clear(AlarmMemory& memory, bool latch, Instant now) {
 
 std::optional<bool> condition(const Alarm& alarm, bool active, const Level& level) {
   if (alarm.kind == AlarmKind::unwell) return level.quality == Quality::bad;
-  if (!level.usable()) return std::nullopt;
+  if (!is_of_level(alarm.kind) || !level.usable()) return std::nullopt;
   const Metres limit = active ? alarm.clears_at : alarm.at;
   const bool is_low = alarm.kind == AlarmKind::low || alarm.kind == AlarmKind::low_low;
   return is_low ? *level.level < limit : *level.level > limit;
 }
 
 bool follow(AlarmMemory& memory, const Alarm& alarm, const Level& level, Instant now) {
-  const auto holds = condition(alarm, memory.active, level);
+  return follow(memory, alarm, condition(alarm, memory.active, level), now);
+}
+
+bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Instant now) {
   if (!holds) {
     memory.delay.pause();
     return false;

@@ -9,8 +9,13 @@ std::string_view to_word(AlarmKind kind) {
     case AlarmKind::high: return "high";
     case AlarmKind::high_high: return "high-high";
     case AlarmKind::unwell: return "unwell";
+    case AlarmKind::leak: return "leak";
   }
   return "unwell";
+}
+
+bool is_of_level(AlarmKind kind) {
+  return kind != AlarmKind::unwell && kind != AlarmKind::leak;
 }
 
 std::string_view to_word(Priority priority) {

@@ -59,6 +59,29 @@ void build_level_alarm(Build& build, const Checked& section, TankIndex index, Al
   build.out.model.alarms.push_back(std::move(alarm));
 }
 
+constexpr int kMinutesADay = 24 * 60;
+constexpr int kShortestNight = 90;  // half an hour of rolling means; a shorter one tells too few of them
+constexpr int kLongestNight = 12 * 60;
+
+/// The night flow of a tank is measured in the window of its leak alarm.
+void build_leak_alarm(Build& build, const Checked& section, TankIndex index) {
+  Tank& tank = build.out.model.tanks[index.at];
+  Alarm alarm = common(section, tank, index, AlarmKind::leak);
+  const auto window = section.get<DayWindow>("between");
+  const auto more_than = section.get<LitresPerSecond>("more_than");
+  if (!window || !more_than) return;
+  const int length = (window->to - window->from + kMinutesADay) % kMinutesADay;
+  if (length < kShortestNight || length > kLongestNight) {
+    return build.tell(section.at("between"),
+                      "is " + to_text(Duration{std::chrono::minutes{length == 0 ? kMinutesADay : length}}) +
+                          " long; expected " + to_text(Duration{std::chrono::minutes{kShortestNight}}) +
+                          " to " + to_text(Duration{std::chrono::minutes{kLongestNight}}) + " of the night");
+  }
+  alarm.more_than = *more_than;
+  tank.night = {.from_minute = window->from, .to_minute = window->to % kMinutesADay, .more_than = *more_than};
+  build.out.model.alarms.push_back(std::move(alarm));
+}
+
 }  // namespace
 
 void build_alarms(Build& build) {
@@ -72,6 +95,7 @@ void build_alarms(Build& build) {
     if (const Checked* section = alarms->part("unwell")) {
       build.out.model.alarms.push_back(common(*section, build.out.model.tanks[i], {i}, AlarmKind::unwell));
     }
+    if (const Checked* section = alarms->part("leak")) build_leak_alarm(build, *section, {i});
   }
 }
 

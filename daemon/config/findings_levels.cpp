@@ -15,7 +15,7 @@ bool is_low(AlarmKind kind) {
 std::vector<const Alarm*> level_alarms(const Model& model, TankIndex tank) {
   std::vector<const Alarm*> alarms;
   for (const Alarm& alarm : model.alarms) {
-    if (alarm.tank == tank && alarm.kind != AlarmKind::unwell) alarms.push_back(&alarm);
+    if (alarm.tank == tank && is_of_level(alarm.kind)) alarms.push_back(&alarm);
   }
   std::sort(alarms.begin(), alarms.end(), [](const Alarm* a, const Alarm* b) { return a->kind < b->kind; });
   return alarms;

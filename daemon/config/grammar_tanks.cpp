@@ -55,6 +55,26 @@ constexpr Section kHighHigh{
 constexpr Section kUnwell{
     .name = "unwell alarm", .doc = "The gauge has been bad for so long.", .keys = kUnwellKeys};
 
+// A window in which nobody draws. Thornton J., Sturm R., Kunkel G., Water Loss Control, 2nd ed.: 02:00-04:00.
+constexpr std::array kLeakKeys{
+    Key{.name = "between",
+        .kind = Kind::window,
+        .fallback = "02:00-04:00",
+        .doc = "when nobody draws water: 90 minutes to 12 hours of the night"},
+    Key{.name = "more_than",
+        .kind = Kind::flow,
+        .required = true,
+        .least = "0.1 L/h",
+        .most = "1000 m3/h",
+        .doc = "a flow out of the tank that shows in every hour of that window"},
+    priority("medium"),
+};
+constexpr Section kLeak{.name = "leak alarm",
+                        .doc =
+                            "Water leaves the tank at night, hour after hour. Told at the end of the window; "
+                            "a night that was not seen well enough changes nothing.",
+                        .keys = kLeakKeys};
+
 constexpr std::array kAlarmKeys{
     Key{.name = "low-low", .kind = Kind::section, .section = &kLowLow, .doc = "the tank is nearly empty"},
     Key{.name = "low", .kind = Kind::section, .section = &kLow, .doc = "the tank runs low"},
@@ -65,8 +85,12 @@ constexpr std::array kAlarmKeys{
         .fallback = "{}",
         .section = &kUnwell,
         .doc = "the gauge has been bad; every tank has this alarm"},
+    Key{.name = "leak",
+        .kind = Kind::section,
+        .section = &kLeak,
+        .doc = "water leaves it while nobody draws"},
 };
-constexpr std::array<Name, 2> kAlarmsLater{"falling", "leak"};
+constexpr std::array<Name, 1> kAlarmsLater{"falling"};
 constexpr Section kAlarms{
     .name = "alarms", .doc = "What a person must act on.", .keys = kAlarmKeys, .later = kAlarmsLater};
 

@@ -1,108 +1,19 @@
 #include "stillwell/report/state_file.hpp"
 
-#include <array>
 #include <cerrno>
 #include <fstream>
 #include <iterator>
 #include <system_error>
 
 #include <fcntl.h>
-#include <nlohmann/json.hpp>
 #include <unistd.h>
 
 namespace stillwell::report {
 namespace {
 
-using Json = nlohmann::ordered_json;
 namespace fs = std::filesystem;
 
-constexpr int kVersion = 1;
-constexpr std::uintmax_t kLargest = 4U << 20U;  // a thousand pumps are a quarter of it
-constexpr std::array kModes{Mode::automatic, Mode::off};
-constexpr std::array kAlarmStates{AlarmState::normal,
-                                  AlarmState::unacknowledged,
-                                  AlarmState::acknowledged,
-                                  AlarmState::returned_unacknowledged,
-                                  AlarmState::latched_unacknowledged,
-                                  AlarmState::latched_acknowledged};
-
-/// FNV-1a, 64 bits: it tells a torn or changed file from a whole one, and is no protection against malice.
-std::string sum_of(const std::string& text) {
-  std::uint64_t sum = 0xcbf29ce484222325U;
-  for (const char letter : text) {
-    sum = (sum ^ static_cast<unsigned char>(letter)) * 0x100000001b3U;
-  }
-  return std::to_string(sum);
-}
-
-std::string dump(const Json& json) {
-  return json.dump(-1, ' ', false, Json::error_handler_t::replace);
-}
-
-Json written(const std::optional<Cause>& cause) {
-  return cause ? Json(std::string(to_word(*cause))) : Json(nullptr);
-}
-
-Json written(const KeptPump& pump) {
-  return {{"id", pump.id},
-          {"mode", std::string(to_word(pump.mode))},
-          {"lock_out", written(pump.lock_out)},
-          {"first_out", written(pump.first_out)},
-          {"feedback_failures", pump.feedback_failures},
-          {"recent_starts", pump.recent_starts},
-          {"run_time_ns", pump.run_time.count()},
-          {"start_count", pump.start_count}};
-}
-
-Json written(const KeptAlarm& alarm) {
-  return {{"id", alarm.id}, {"state", std::string(to_word(alarm.state))}, {"active", alarm.active}};
-}
-
-/// The enumerator of a word; throws for a word of another version.
-template <class List>
-auto named(const List& all, const std::string& word) {
-  for (const auto each : all) {
-    if (to_word(each) == word) return each;
-  }
-  throw std::runtime_error("'" + word + "' is not known to this version");
-}
-
-std::optional<Cause> cause_in(const Json& json) {
-  if (json.is_null()) return std::nullopt;
-  for (const CauseRow& row : cause_table()) {
-    if (row.word == json.get<std::string>()) return row.cause;
-  }
-  throw std::runtime_error("'" + json.get<std::string>() + "' is no cause of this version");
-}
-
-KeptPump pump_in(const Json& json) {
-  return {.id = json.at("id").get<std::string>(),
-          .mode = named(kModes, json.at("mode").get<std::string>()),
-          .lock_out = cause_in(json.at("lock_out")),
-          .first_out = cause_in(json.at("first_out")),
-          .feedback_failures = json.at("feedback_failures").get<int>(),
-          .recent_starts = json.at("recent_starts").get<std::size_t>(),
-          .run_time = Duration{json.at("run_time_ns").get<Duration::rep>()},
-          .start_count = json.at("start_count").get<std::uint64_t>()};
-}
-
-KeptAlarm alarm_in(const Json& json) {
-  return {.id = json.at("id").get<std::string>(),
-          .state = named(kAlarmStates, json.at("state").get<std::string>()),
-          .active = json.at("active").get<bool>()};
-}
-
-Kept kept_in(const Json& file) {
-  const Json& body = file.at("kept");
-  if (file.at("version").get<int>() != kVersion) throw std::runtime_error("it is of another version");
-  if (file.at("sum").get<std::string>() != sum_of(dump(body))) throw std::runtime_error("its sum is wrong");
-  Kept kept;
-  for (const Json& pump : body.at("pumps"))
-    kept.pumps.push_back(pump_in(pump));
-  for (const Json& alarm : body.at("alarms"))
-    kept.alarms.push_back(alarm_in(alarm));
-  return kept;
-}
+constexpr std::uintmax_t kLargest = 16U << 20U;  // a thousand tanks and pumps are a quarter of it
 
 fs::path file_in(const fs::path& directory) {
   return directory / "state.json";
@@ -151,25 +62,6 @@ Result<std::string> read_whole(const fs::path& path) {
 }
 
 }  // namespace
-
-std::string to_json(const Kept& kept) {
-  Json body{{"pumps", Json::array()}, {"alarms", Json::array()}};
-  for (const KeptPump& pump : kept.pumps)
-    body["pumps"].push_back(written(pump));
-  for (const KeptAlarm& alarm : kept.alarms)
-    body["alarms"].push_back(written(alarm));
-  return dump({{"version", kVersion}, {"sum", sum_of(dump(body))}, {"kept", body}}) + "\n";
-}
-
-Result<Kept> parse_kept(std::string_view text) {
-  const Json file = Json::parse(text, nullptr, false);
-  if (file.is_discarded()) return Failure{"it is not whole JSON"};
-  try {
-    return kept_in(file);
-  } catch (const std::exception& problem) {
-    return Failure{problem.what()};
-  }
-}
 
 FoundState load_state(const fs::path& directory) {
   const fs::path path = file_in(directory);

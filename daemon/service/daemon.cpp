@@ -14,6 +14,7 @@
 #include "stillwell/service/thread_watch.hpp"
 #include "stillwell/service/wall_clock.hpp"
 
+#include <algorithm>
 #include <csignal>
 #include <ctime>
 #include <exception>
@@ -123,6 +124,15 @@ class Daemon {
     return memory;
   }
 
+  /// On the keeper's thread. The stamp never goes back, or a clock that starts at its epoch would be trusted
+  /// at the start after the next.
+  [[nodiscard]] std::optional<std::string> save(Kept kept) const {
+    kept.at = wall_now();
+    if (found_.kept && found_.kept->at) kept.at = std::max(*kept.at, *found_.kept->at);
+    const auto failure = report::save_state(options_.state_directory, kept);
+    return failure ? std::optional{failure->text} : std::nullopt;
+  }
+
   void tell_disk(const std::string& trouble) {
     const std::string text = trouble.empty()
                                  ? "The state is written to the disk again."
@@ -174,10 +184,7 @@ class Daemon {
   report::FoundState found_ = report::load_state(options_.state_directory);
   std::mutex troubles_mutex_;
   std::vector<Event> disk_story_;  ///< from the keeper's thread to the supervisor
-  Keeper keeper_{{.save = [this](const Kept& kept) -> std::optional<std::string> {
-                    const auto failure = report::save_state(options_.state_directory, kept);
-                    return failure ? std::optional{failure->text} : std::nullopt;
-                  },
+  Keeper keeper_{{.save = [this](const Kept& kept) { return save(kept); },
                   .tell = [this](const std::string& trouble) { tell_disk(trouble); }}};
   Bell bell_;
   Inbox inbox_{bell_};
@@ -194,7 +201,7 @@ class Daemon {
        .bell = bell_,
        .keep = [this](Kept kept) { keeper_.keep(std::move(kept)); },
        .tell = [this](const Outcome& outcome) { report_.tell(outcome, wall_now(), loop_.health()); },
-       .minute_of_day = [] { return minute_of_day(std::nullopt); }},
+       .local = [this] { return local_now(found_.kept ? found_.kept->at : std::nullopt); }},
       memory_};
   ThreadWatch watch_{configuration_.model.scan};
   LineWatch lines_;

@@ -30,9 +30,8 @@ report::ScanHealth ScanLoop::health() const {
 }
 
 void ScanLoop::scan(Instant now) {
-  InputImage image{.readings = parts_.field.latest(),
-                   .commands = parts_.inbox.take(),
-                   .minute_of_day = parts_.minute_of_day()};
+  InputImage image{
+      .readings = parts_.field.latest(), .commands = parts_.inbox.take(), .local = parts_.local()};
   const Outcome outcome = solve(parts_.model, memory_, image, now);
   parts_.field.drive(outcome.contacts, now);
   hand_over(outcome);
@@ -40,15 +39,24 @@ void ScanLoop::scan(Instant now) {
   parts_.tell(outcome);
 }
 
-/// What must outlive the daemon changes only with an event, or by the hour's starts growing old.
+/// What guards changes only with an event, or by the hour's starts growing old, and is handed over at once;
+/// the accounts ride along, and go by themselves now and then.
 void ScanLoop::hand_over(const Outcome& outcome) {
   constexpr Duration kAgeing = std::chrono::minutes{1};
   if (kept_ && outcome.events.empty() && outcome.at - looked_ < kAgeing) return;
   looked_ = outcome.at;
   Kept kept = keep(parts_.model, memory_, outcome.at);
-  if (kept_ == kept) return;
+  const bool young = outcome.at - kept_at_ < kAccountsEvery;
+  if (kept_ && kept_->guards_as(kept) && (young || kept_->accounts == kept.accounts)) return;
   kept_ = kept;
+  kept_at_ = outcome.at;
   parts_.keep(std::move(kept));
+}
+
+/// At an orderly end.
+void ScanLoop::hand_over_all(Instant now) {
+  Kept kept = keep(parts_.model, memory_, now);
+  if (kept_ != kept) parts_.keep(std::move(kept));
 }
 
 /// A fault of our own ends the loop with every contact ordered off; the service manager starts us anew.
@@ -65,6 +73,7 @@ void ScanLoop::run() try {
     health_.missed += static_cast<std::uint64_t>(delay / parts_.model.scan);
     due = std::max(due + parts_.model.scan, now);
   }
+  hand_over_all(field::now());
 } catch (const std::exception& fault) {
   parts_.field.drive(std::vector<Order>(parts_.model.contacts.size(), Order::off), field::now());
   well_ = false;

@@ -25,14 +25,22 @@ void use_timezone(const std::string& zone) {
   ::tzset();
 }
 
-std::optional<int> minute_of_day(std::optional<Stamp> newest_known) {
+std::optional<LocalTime> to_local(Stamp stamp) {
+  const std::time_t seconds = std::chrono::system_clock::to_time_t(stamp);
+  std::tm local{};
+  if (::localtime_r(&seconds, &local) == nullptr) return std::nullopt;
+  const std::chrono::year_month_day date{std::chrono::year{local.tm_year + 1900},
+                                         std::chrono::month{static_cast<unsigned>(local.tm_mon) + 1U},
+                                         std::chrono::day{static_cast<unsigned>(local.tm_mday)}};
+  return LocalTime{.day = std::chrono::sys_days{date}.time_since_epoch().count(),
+                   .minute_of_day = local.tm_hour * 60 + local.tm_min};
+}
+
+std::optional<LocalTime> local_now(std::optional<Stamp> newest_known) {
   const Stamp now = wall_now();
   const bool goes_on = newest_known && now > *newest_known;
   if (!goes_on && !is_synchronised()) return std::nullopt;
-  const std::time_t seconds = std::chrono::system_clock::to_time_t(now);
-  std::tm local{};
-  if (::localtime_r(&seconds, &local) == nullptr) return std::nullopt;
-  return local.tm_hour * 60 + local.tm_min;
+  return to_local(now);
 }
 
 }  // namespace stillwell::service

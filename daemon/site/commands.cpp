@@ -41,8 +41,9 @@ std::string ids_of(const List& list) {
 
 void tell_state(const Model& model, const Memory& memory, std::size_t at, Outcome& outcome) {
   const Alarm& alarm = model.alarms[at];
-  outcome.events.push_back(
-      tell_alarm(alarm, model.tanks[alarm.tank.at], memory.alarms[at].state, memory.levels[alarm.tank.at]));
+  const std::size_t tank = alarm.tank.at;
+  outcome.events.push_back(tell_alarm(alarm, model.tanks[tank], memory.alarms[at].state,
+                                      {memory.levels[tank], memory.accounts.tanks[tank].night}));
 }
 
 Reply acknowledge_all(const Model& model, Memory& memory, Outcome& outcome) {

@@ -30,9 +30,35 @@ void restore(const KeptPump& kept, PumpMemory& memory, Instant now) {
   memory.start_count = kept.start_count;
 }
 
+KeptAccounts keep(const Model& model, const Accounts& accounts) {
+  KeptAccounts kept;
+  for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    kept.tanks.push_back({model.tanks[at].id, accounts.tanks[at].account, accounts.tanks[at].night});
+  }
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    kept.work.push_back({model.pumps[at].id, accounts.pumps[at].moved, accounts.pumps[at].wear});
+  }
+  return kept;
+}
+
 template <class List>
 auto find(const List& list, const std::string& id) {
   return std::find_if(list.begin(), list.end(), [&](const auto& item) { return item.id == id; });
+}
+
+void restore(const Model& model, const KeptAccounts& kept, Accounts& accounts) {
+  for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    const auto found = find(kept.tanks, model.tanks[at].id);
+    if (found == kept.tanks.end()) continue;
+    accounts.tanks[at].account = found->account;
+    accounts.tanks[at].night = found->night;
+  }
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    const auto found = find(kept.work, model.pumps[at].id);
+    if (found == kept.work.end()) continue;
+    accounts.pumps[at].moved = found->moved;
+    accounts.pumps[at].wear = found->wear;
+  }
 }
 
 }  // namespace
@@ -46,6 +72,7 @@ Kept keep(const Model& model, const Memory& memory, Instant now) {
     const AlarmMemory& alarm = memory.alarms[at];
     kept.alarms.push_back({.id = model.alarms[at].id, .state = alarm.state, .active = alarm.active});
   }
+  kept.accounts = keep(model, memory.accounts);
   return kept;
 }
 
@@ -61,6 +88,7 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now) 
     memory.alarms[at].active = found->active;
     memory.alarms[at].since = now;
   }
+  restore(model, kept.accounts, memory.accounts);
 }
 
 void distrust(Memory& memory) {

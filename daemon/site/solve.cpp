@@ -54,13 +54,28 @@ void obey_commands(Scan& scan) {
     obey(scan.model, scan.memory, command, scan.outcome);
 }
 
+void keep_accounts(Scan& scan) {
+  keep_accounts(scan.model, scan.memory.accounts,
+                {.now = scan.now,
+                 .local = scan.image.local,
+                 .levels = scan.levels,
+                 .switches = scan.switches,
+                 .contacts = scan.image.readings.contacts},
+                scan.outcome.events);
+}
+
 void follow_alarms(Scan& scan) {
   for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
     const Alarm& alarm = scan.model.alarms[at];
     const Level& level = scan.levels[alarm.tank.at];
+    const auto& night = scan.memory.accounts.tanks[alarm.tank.at].night;
     AlarmMemory& memory = scan.memory.alarms[at];
-    if (follow(memory, alarm, level, scan.now)) {
-      scan.outcome.events.push_back(tell_alarm(alarm, scan.model.tanks[alarm.tank.at], memory.state, level));
+    const auto leaks = night ? std::optional{night->leak} : std::nullopt;
+    const bool changed = alarm.kind == AlarmKind::leak ? follow(memory, alarm, leaks, scan.now)
+                                                       : follow(memory, alarm, level, scan.now);
+    if (changed) {
+      scan.outcome.events.push_back(
+          tell_alarm(alarm, scan.model.tanks[alarm.tank.at], memory.state, {level, night}));
     }
     scan.outcome.view.alarms.push_back({memory.state, memory.since});
   }
@@ -76,7 +91,7 @@ PumpInputs inputs_of(const Scan& scan, const Pump& pump) {
   if (pump.source_float) inputs.source_float = state(*pump.source_float);
   if (pump.feedback) inputs.feedback = state(pump.feedback->input);
   inputs.contact = at_or_none(scan.image.readings.contacts, pump.contact.at);
-  inputs.minute_of_day = scan.image.minute_of_day;
+  if (scan.image.local) inputs.minute_of_day = scan.image.local->minute_of_day;
   inputs.now = scan.now;
   return inputs;
 }
@@ -123,6 +138,20 @@ void show_tanks(Scan& scan) {
   scan.outcome.view.lines = scan.image.readings.lines;
 }
 
+void show_accounts(Scan& scan) {
+  const Accounts& accounts = scan.memory.accounts;
+  for (std::size_t at = 0; at < scan.model.tanks.size(); ++at) {
+    scan.outcome.view.tanks[at].figures =
+        figures_of(scan.model.tanks[at], accounts, {at}, scan.levels[at], scan.now);
+  }
+  for (std::size_t at = 0; at < scan.model.pumps.size(); ++at) {
+    const auto& nameplate = scan.model.pumps[at].flow_rate;
+    if (!nameplate) continue;
+    scan.outcome.view.pumps[at].moved = accounts.pumps[at].moved;
+    scan.outcome.view.pumps[at].wear = wear_ratio(accounts.pumps[at].wear, *nameplate);
+  }
+}
+
 bool reads(const Pump& pump, SwitchIndex input) {
   return pump.float_trip == input || pump.source_float == input ||
          (pump.feedback && pump.feedback->input == input);
@@ -139,6 +168,7 @@ Memory remember_nothing(const Model& model) {
   memory.alarms.resize(model.alarms.size());
   for (const Pump& pump : model.pumps)
     memory.pumps.push_back({.mode = pump.first_mode});
+  memory.accounts = open_accounts(model);
   return memory;
 }
 
@@ -154,9 +184,11 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   read_the_levels(scan);
   tell_changes_of_quality(scan);
   obey_commands(scan);
+  keep_accounts(scan);
   follow_alarms(scan);
   solve_pumps(scan);
   show_tanks(scan);
+  show_accounts(scan);
   return std::move(scan.outcome);
 }
 

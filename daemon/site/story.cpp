@@ -27,12 +27,31 @@ std::string_view advice(AlarmKind kind) {
     case AlarmKind::low: return "Save water and look at the supply.";
     case AlarmKind::high:
     case AlarmKind::high_high: return "Find out what fills it before it overflows.";
+    case AlarmKind::leak:
+      return "Look for a running toilet, tap or valve; close the outlet for a night to tell the pipes from "
+             "the "
+             "tank.";
     case AlarmKind::unwell: return "The level is not known: look at the gauge, its supply and its line.";
   }
   return "";
 }
 
-std::string alarm_text(const Alarm& alarm, const Tank& tank, AlarmState state, const Level& level) {
+std::string per_hour(LitresPerSecond flow) {
+  return fixed(flow.value() * 3600.0, 1) + " L/h";
+}
+
+/// What an alarm that has risen was judged by.
+std::string grounds_text(const Alarm& alarm, const Tank& tank, const AlarmGrounds& grounds) {
+  if (alarm.kind == AlarmKind::leak) {
+    const bool known = grounds.night && grounds.night->minimum;
+    return ", at least " + (known ? per_hour(*grounds.night->minimum) : "an unknown flow") +
+           " left the tank in every hour of the night, limit " + per_hour(alarm.more_than);
+  }
+  const std::string level = ", level " + describe(tank, grounds.level);
+  return is_of_level(alarm.kind) ? level + ", set point " + to_text(alarm.at) : level;
+}
+
+std::string alarm_text(const Alarm& alarm, const Tank& tank, AlarmState state, const AlarmGrounds& grounds) {
   const std::string what = name_of(tank.name, tank.id) + ": " + word(to_word(alarm.kind)) + " alarm";
   switch (state) {
     case AlarmState::normal: return what + " has ended.";
@@ -44,15 +63,16 @@ std::string alarm_text(const Alarm& alarm, const Tank& tank, AlarmState state, c
     case AlarmState::latched_acknowledged: return what + " has returned and is latched; reset it.";
     case AlarmState::unacknowledged: break;
   }
-  const std::string where = alarm.kind == AlarmKind::unwell
-                                ? ", level " + describe(tank, level)
-                                : ", level " + describe(tank, level) + ", set point " + to_text(alarm.at);
-  return what + where + ". " + word(advice(alarm.kind));
+  return what + grounds_text(alarm, tank, grounds) + ". " + word(advice(alarm.kind));
 }
 
 /// A tenth of a millimetre: finer than any sensor, and without the noise of binary fractions.
 double rounded(Metres level) {
   return std::round(level.value() * 1e4) / 1e4;
+}
+
+double tenths(double value) {
+  return std::round(value * 10.0) / 10.0;
 }
 
 void add_level(Event& event, const std::string& name, const Level& level) {
@@ -108,11 +128,27 @@ Event tell_quality(const Tank& tank, const Level& before, const Level& now) {
   return event;
 }
 
-Event tell_alarm(const Alarm& alarm, const Tank& tank, AlarmState state, const Level& level) {
+Event tell_alarm(const Alarm& alarm, const Tank& tank, AlarmState state, const AlarmGrounds& grounds) {
   Event event{.kind = EventKind::alarm, .of = alarm.id, .cause = word(to_word(state))};
-  event.text = alarm_text(alarm, tank, state, level);
-  add_level(event, "level_m", level);
-  if (alarm.kind != AlarmKind::unwell) event.values.emplace_back("limit_m", rounded(alarm.at));
+  event.text = alarm_text(alarm, tank, state, grounds);
+  add_level(event, "level_m", grounds.level);
+  if (is_of_level(alarm.kind)) event.values.emplace_back("limit_m", rounded(alarm.at));
+  if (alarm.kind != AlarmKind::leak) return event;
+  if (grounds.night && grounds.night->minimum) {
+    event.values.emplace_back("night_flow_l_h", tenths(grounds.night->minimum->value() * 3600.0));
+  }
+  event.values.emplace_back("limit_l_h", tenths(alarm.more_than.value() * 3600.0));
+  return event;
+}
+
+Event tell_day(const Tank& tank, const DayTotals& day) {
+  const double hours = seconds_of(day.known) / 3600.0;
+  Event event{.kind = EventKind::service, .of = tank.id, .cause = "day"};
+  event.text = name_of(tank.name, tank.id) + ": a day has ended; " + to_text(day.inflow()) + " came in and " +
+               to_text(day.outflow()) + " went out in the " + fixed(hours, 1) + " h of it that are known.";
+  event.values = {{"inflow_l", tenths(day.inflow().value())},
+                  {"outflow_l", tenths(day.outflow().value())},
+                  {"known_h", tenths(hours)}};
   return event;
 }
 

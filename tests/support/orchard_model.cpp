@@ -95,6 +95,37 @@ View calm_view(const Model& model) {
   return view;
 }
 
+View busy_view(const Model& model) {
+  View view = calm_view(model);
+  for (TankView& tank : view.tanks) {
+    TankFigures& figures = tank.figures;
+    constexpr double kMmPerMin = 1e-3 / 60.0;
+    figures.rate = LevelRate{.slope = MetresPerSecond{3.4 * kMmPerMin},
+                             .low = MetresPerSecond{3.0 * kMmPerMin},
+                             .high = MetresPerSecond{3.8 * kMmPerMin},
+                             .points = 24,
+                             .span = 5min};
+    figures.flow = flow_of(*figures.rate, SquareMetres{5.0});
+    figures.to_full = TimeTo{.expected = 208min, .soonest = 186min, .latest = 236min};
+    figures.to_empty = TimeTo{.expected = 50min, .soonest = 50min - 4s, .latest = 50min + 4s};
+    figures.today = DayTotals{.day = 20000,
+                              .drawn = Litres{180.4},
+                              .gained = Litres{12.0},
+                              .pumped_in = Litres{600.0},
+                              .pumped_out = Litres{20.0},
+                              .known = 6h,
+                              .unknown = 30min};
+    figures.before = figures.today;
+    figures.days_left = 12.34;
+    figures.night = Night{.minimum = LitresPerSecond{2.5 / 3600.0}, .known = 1.0, .told = true};
+  }
+  for (PumpView& pump : view.pumps) {
+    pump.moved = Litres{123456.7};
+    pump.wear = 0.934;
+  }
+  return view;
+}
+
 Outcome calm_outcome(const Model& model) {
   Outcome outcome;
   outcome.at = kSomeInstant;

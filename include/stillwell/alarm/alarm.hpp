@@ -15,7 +15,7 @@
 
 namespace stillwell {
 
-enum class AlarmKind : std::uint8_t { low_low, low, high, high_high, unwell };
+enum class AlarmKind : std::uint8_t { low_low, low, high, high_high, unwell, leak };
 enum class Priority : std::uint8_t { low, medium, high };
 enum class AlarmState : std::uint8_t {
   normal,
@@ -27,6 +27,8 @@ enum class AlarmState : std::uint8_t {
 };
 
 std::string_view to_word(AlarmKind kind);
+/// Whether it watches the level against a set point.
+bool is_of_level(AlarmKind kind);
 std::string_view to_word(Priority priority);
 std::string_view to_word(AlarmState state);
 
@@ -34,9 +36,10 @@ struct Alarm {
   std::string id;  ///< "header/low": the tank and the kind
   TankIndex tank;
   AlarmKind kind = AlarmKind::low;
-  Metres at{};         ///< the level at which a level alarm rises; unused by unwell
-  Metres clears_at{};  ///< and the one past which it clears: `at` moved by the deadband
-  Duration after{};    ///< on-delay
+  Metres at{};                  ///< the level at which a level alarm rises; unused by the other kinds
+  Metres clears_at{};           ///< and the one past which it clears: `at` moved by the deadband
+  LitresPerSecond more_than{};  ///< leak alone: the night flow above which it rises
+  Duration after{};             ///< on-delay
   Priority priority = Priority::medium;
   bool latch = false;  ///< stays until reset by a person after it returned
 };
@@ -49,9 +52,12 @@ struct AlarmMemory {
 };
 
 /// Whether the condition holds: true, false, or empty when a bad value forbids to say (then nothing changes).
+/// Of a leak a level says nothing: its condition is what the last night showed.
 std::optional<bool> condition(const Alarm& alarm, bool active, const Level& level);
 
 /// One scan. True when the state changed.
+bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Instant now);
+/// The same for an alarm whose condition the level says.
 bool follow(AlarmMemory& memory, const Alarm& alarm, const Level& level, Instant now);
 
 /// A person saw it. False when there was nothing to acknowledge.

@@ -4,18 +4,13 @@
 // one; the one before is kept as state.json.old for a person to look at.
 
 #include "stillwell/quantity/result.hpp"
-#include "stillwell/site/kept.hpp"
+#include "stillwell/report/state_json.hpp"
 
 #include <filesystem>
 #include <optional>
 #include <string>
-#include <string_view>
 
 namespace stillwell::report {
-
-std::string to_json(const Kept& kept);
-/// The failure says what is wrong with the text: cut short, changed, or of another version.
-Result<Kept> parse_kept(std::string_view text);
 
 /// What a state directory says at the start.
 struct FoundState {

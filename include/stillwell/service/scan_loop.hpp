@@ -17,14 +17,17 @@ namespace stillwell::service {
 
 class ScanLoop {
  public:
+  /// Accounts change with every scan, and cards wear with every write: so often they are kept by themselves.
+  static constexpr Duration kAccountsEvery = std::chrono::minutes{5};
+
   struct Parts {
     const Model& model;
     field::Field& field;
     Inbox& inbox;
-    Bell& bell;                                         ///< rung when a reading arrived
-    std::function<void(Kept)> keep;                     ///< must not block
-    std::function<void(const Outcome&)> tell;           ///< must not block
-    std::function<std::optional<int>()> minute_of_day;  ///< must not block
+    Bell& bell;                                       ///< rung when a reading arrived
+    std::function<void(Kept)> keep;                   ///< must not block
+    std::function<void(const Outcome&)> tell;         ///< must not block
+    std::function<std::optional<LocalTime>()> local;  ///< must not block
   };
 
   ScanLoop(Parts parts, Memory memory);
@@ -42,10 +45,12 @@ class ScanLoop {
   void run();
   void scan(Instant now);
   void hand_over(const Outcome& outcome);
+  void hand_over_all(Instant now);
 
   Parts parts_;
   Memory memory_;
   std::optional<Kept> kept_;  ///< as handed over last
+  Instant kept_at_{};         ///< when that was
   Instant looked_{};          ///< when it was last compared
   mutable std::mutex mutex_;
   report::ScanHealth health_;

@@ -13,7 +13,10 @@ Stamp wall_now();
 /// Makes `zone` ("Europe/Lisbon"; empty: the system's) the process's local time.
 void use_timezone(const std::string& zone);
 
-/// Minute of the local day; empty while the clock is neither synchronised nor later than `newest_known`.
-std::optional<int> minute_of_day(std::optional<Stamp> newest_known);
+/// What the clocks of the house show at a stamp.
+std::optional<LocalTime> to_local(Stamp stamp);
+
+/// The local time; empty while the clock is neither synchronised nor later than `newest_known` (rule 21).
+std::optional<LocalTime> local_now(std::optional<Stamp> newest_known);
 
 }  // namespace stillwell::service

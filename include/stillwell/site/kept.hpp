@@ -1,6 +1,7 @@
 #pragma once
 // What must outlive the daemon: who switched a pump off, what locked it out, how often it started, which
-// alarms nobody has seen yet. Told by id, so that a changed configuration keeps what still bears its name.
+// alarms nobody has seen yet; and the water accounts. Told by id, so that a changed configuration keeps what
+// still bears its name.
 
 #include "stillwell/site/solve.hpp"
 
@@ -32,10 +33,43 @@ struct KeptAlarm {
   friend bool operator==(const KeptAlarm&, const KeptAlarm&) = default;
 };
 
+/// The books of a tank. Time that passes between the last save and the next start is unknown, not dry.
+struct KeptTank {
+  std::string id;
+  FlowAccount account;
+  std::optional<Night> night;
+
+  friend bool operator==(const KeptTank&, const KeptTank&) = default;
+};
+
+/// What a pump has done in its life.
+struct KeptWork {
+  std::string id;  ///< of the pump
+  Litres moved{};
+  PumpWear wear;
+
+  friend bool operator==(const KeptWork&, const KeptWork&) = default;
+};
+
+/// What is nice to have again, and changes with every scan: written with the rest, or now and then.
+struct KeptAccounts {
+  std::vector<KeptTank> tanks;
+  std::vector<KeptWork> work;
+
+  friend bool operator==(const KeptAccounts&, const KeptAccounts&) = default;
+};
+
 struct Kept {
   std::vector<KeptPump> pumps;
   std::vector<KeptAlarm> alarms;
+  KeptAccounts accounts;
+  std::optional<Stamp>
+      at;  ///< the latest wall time that was seen when it was written; the writer's to fill in
 
+  /// Whether all that guards a pump or a person is the same.
+  [[nodiscard]] bool guards_as(const Kept& other) const {
+    return pumps == other.pumps && alarms == other.alarms;
+  }
   friend bool operator==(const Kept&, const Kept&) = default;
 };
 

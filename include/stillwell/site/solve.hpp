@@ -2,6 +2,7 @@
 // One scan: the input image and the time in, orders for the contacts and the story of what happened out.
 // Pure: the same image, memory and instant give the same outcome, bit for bit.
 
+#include "stillwell/site/accounts.hpp"
 #include "stillwell/site/command.hpp"
 #include "stillwell/site/event.hpp"
 #include "stillwell/site/model.hpp"
@@ -14,7 +15,7 @@ namespace stillwell {
 struct InputImage {
   Readings readings;
   std::vector<Command> commands;
-  std::optional<int> minute_of_day;  ///< local; empty while the wall clock is not trusted
+  std::optional<LocalTime> local{};  ///< empty while the wall clock is not trusted
 };
 
 /// The level that people are shown, without its ripples; empty while the level is not known.
@@ -32,6 +33,7 @@ struct Memory {
   std::vector<SmoothedLevel> smoothed;
   std::vector<AlarmMemory> alarms;
   std::vector<PumpMemory> pumps;
+  Accounts accounts;
 };
 
 /// A fresh memory for a model: nothing known, nothing running.
@@ -41,6 +43,7 @@ struct TankView {
   Level level;
   std::optional<Contents> contents;  ///< at the smoothed level; present while the level is usable
   std::optional<Metres> last_level;  ///< the last accepted one, for display beside a bad quality
+  TankFigures figures{};
 };
 
 struct AlarmView {
@@ -57,6 +60,8 @@ struct PumpView {
   std::optional<Cause> first_out;
   Duration run_time{0};
   std::uint64_t start_count = 0;
+  std::optional<Litres> moved{};  ///< in all, by the nameplate; absent without one
+  std::optional<double> wear{};   ///< flow as measured lately over the nameplate's; 1 is as new
 };
 
 /// What to show and publish; in the order of the model's lists.

@@ -55,6 +55,28 @@ TEST_CASE("alarm: a high alarm rises above its set point and clears past the dea
   }
 }
 
+TEST_CASE("alarm: of a leak a level says nothing, and what nights say goes through the same states",
+          "[alarm][leak]") {
+  AlarmBench bench;
+  bench.rules.kind = AlarmKind::leak;
+  for (const double metres : {0.0, 0.3, 3.0})
+    CHECK_FALSE(bench.scan(metres));
+  CHECK_FALSE(bench.blind());
+  const auto night = [&bench](std::optional<bool> leaks) {
+    return follow(bench.memory, bench.rules, leaks, bench.now += 24h);
+  };
+  CHECK_FALSE(night(false));
+  CHECK(night(true));
+  CHECK(bench.state() == AlarmState::unacknowledged);
+  CHECK_FALSE(night({}));
+  CHECK_FALSE(night(true));
+  CHECK(bench.acknowledge());
+  CHECK_FALSE(night({}));
+  CHECK(bench.state() == AlarmState::acknowledged);
+  CHECK(night(false));
+  CHECK(bench.state() == AlarmState::normal);
+}
+
 TEST_CASE("alarm: it rises after its delay, once", "[alarm][delay]") {
   AlarmBench bench;
   bench.rules.after = 60s;

@@ -92,6 +92,27 @@ TEST_CASE("load: alarms rise and clear at levels, and every tank has an unwell a
   CHECK(site.model.alarms[3].after == 60s);
 }
 
+TEST_CASE("load: a leak alarm gives its tank a night", "[config]") {
+  const auto with = [](const std::string& leak) {
+    return whole(support::base_with("low: { at: 15 % }", "leak: " + leak));
+  };
+  const Configuration site = with("{ between: \"01:00-04:00\", more_than: 4 L/h, priority: high }");
+  const Alarm& leak = site.model.alarms.at(1);  // unwell comes before it
+  CHECK(leak.id == "header/leak");
+  CHECK(leak.kind == AlarmKind::leak);
+  CHECK(leak.priority == Priority::high);
+  CHECK(leak.more_than.value() == Approx(4.0 / 3600.0));
+  CHECK(site.model.tanks[0].night.from_minute == 60);
+  CHECK(site.model.tanks[0].night.to_minute == 240);
+  CHECK(site.model.tanks[0].night.more_than == leak.more_than);
+  CHECK(site.model.tanks[1].night.more_than == Tank::kNoLeak);
+  const Tank usual = with("{ more_than: 0.3 m3/h }").model.tanks[0];
+  CHECK(usual.night.from_minute == 120);
+  CHECK(usual.night.to_minute == 240);
+  const Tank late = with("{ between: \"22:00-24:00\", more_than: 4 L/h }").model.tanks[0];
+  CHECK(late.night.to_minute == 0);
+}
+
 TEST_CASE("load: a deadband moves a set point in its own unit", "[config]") {
   const auto low_of = [](const std::string& alarm) {
     return whole(support::base_with("low: { at: 15 % }", alarm)).model.alarms.at(0);

@@ -1,7 +1,12 @@
 #include "stillwell/report/state_file.hpp"
 
+#include <functional>
+#include <limits>
+
 #include "support/catch.hpp"
+#include "support/orchard_model.hpp"
 #include "support/process.hpp"
+#include <nlohmann/json.hpp>
 
 using namespace stillwell;
 using namespace stillwell::report;
@@ -20,6 +25,16 @@ Kept some_kept() {
                         .run_time = 5h + 1ns,
                         .start_count = 18446744073709551615ULL});
   kept.pumps.push_back({.id = "bore", .mode = Mode::automatic});
+  KeptTank header{.id = "header"};
+  for (std::int64_t day = 20000; day < 20003; ++day)
+    book(header.account, day, {.elapsed = 23h, .change = Litres{-100.125}, .pumped_in = Litres{0.1}},
+         Litres{7.5});
+  header.night = Night{.minimum = LitresPerSecond{0.0017}, .known = 0.9, .told = true, .leak = true};
+  KeptWork lift{.id = "lift", .moved = Litres{1234567.5}};
+  for (int run = 0; run < 12; ++run)
+    add_run(lift.wear, Litres{3500.3}, 1h);
+  kept.accounts = {{header, {.id = "cistern"}}, {lift, {.id = "bore"}}};
+  kept.at = support::some_stamp();
   kept.alarms.push_back({.id = "header/low", .state = AlarmState::returned_unacknowledged, .active = false});
   return kept;
 }
@@ -48,6 +63,94 @@ TEST_CASE("state file: cut at any byte or changed at any byte it is not believed
     const auto parsed = parse_kept(changed);
     INFO(changed);
     CHECK((!parsed.ok() || *parsed == some_kept()));
+  }
+}
+
+namespace {
+
+/// The text with one thing in its body changed and its sum right again, as no daemon writes it.
+std::string forged(const std::function<void(nlohmann::ordered_json&)>& change) {
+  auto file = nlohmann::ordered_json::parse(to_json(some_kept()));
+  change(file["kept"]);
+  std::uint64_t sum = 0xcbf29ce484222325U;
+  for (const char letter : file["kept"].dump())
+    sum = (sum ^ static_cast<unsigned char>(letter)) * 0x100000001b3U;
+  file["sum"] = std::to_string(sum);
+  return file.dump();
+}
+
+}  // namespace
+
+TEST_CASE("state file: one of before the accounts is read, and they are empty", "[report][state][accounts]") {
+  const auto old = parse_kept(forged([](auto& body) {
+    body.erase("at");
+    body.erase("tanks");
+    body.erase("work");
+  }));
+  REQUIRE(old.ok());
+  CHECK(old->guards_as(some_kept()));
+  CHECK(old->accounts == KeptAccounts{});
+  CHECK_FALSE(old->at);
+}
+
+TEST_CASE("state file: a full account reads back the same, wherever its ring began",
+          "[report][state][accounts]") {
+  Kept kept;
+  KeptTank tank{.id = "header"};
+  for (std::int64_t day = 0; day < 40; ++day) {
+    book(tank.account, day, {.elapsed = 24h, .change = Litres{-0.1 * static_cast<double>(day)}}, Litres{});
+    kept.accounts.tanks = {tank};
+    const auto read = parse_kept(to_json(kept));
+    REQUIRE(read.ok());
+    REQUIRE(*read == kept);
+    CHECK(days_left(read->accounts.tanks[0].account, Litres{100.0}) ==
+          days_left(tank.account, Litres{100.0}));
+  }
+  KeptWork work{.id = "lift"};
+  for (int run = 0; run < 2000; ++run) {
+    add_run(work.wear, Litres{3000.0}, 1h);
+    kept.accounts.work = {work};
+    REQUIRE(*parse_kept(to_json(kept)) == kept);
+  }
+}
+
+TEST_CASE("state file: accounts that no daemon writes are refused, and nothing is read past an end",
+          "[report][state][accounts][input]") {
+  using Json = nlohmann::ordered_json;
+  const std::vector<std::pair<std::function<void(Json&)>, const char*>> forgeries{
+      {[](Json& body) {
+         Json& days = body["tanks"][0]["days"];
+         while (days.size() <= kDaysKept)
+           days.push_back(days[0]);
+       },
+       "the count of days"},
+      {[](Json& body) { body["tanks"][0]["days"] = 7; }, "the count of days"},
+      {[](Json& body) { body["tanks"][0]["today"]["day"] = std::numeric_limits<std::int64_t>::max(); },
+       "day"},
+      {[](Json& body) { body["tanks"][0]["today"]["drawn_l"] = -1.0; }, "drawn_l"},
+      {[](Json& body) { body["tanks"][0]["today"]["drawn_l"] = 1e300; }, "drawn_l"},
+      {[](Json& body) { body["tanks"][0]["today"]["drawn_l"] = nullptr; }, "number"},
+      {[](Json& body) { body["tanks"][0]["today"]["known_ns"] = -5; }, "known_ns"},
+      {[](Json& body) { body["tanks"][0]["today"]["unknown_ns"] = std::numeric_limits<std::int64_t>::max(); },
+       "unknown_ns"},
+      {[](Json& body) {
+         Json& stretches = body["work"][0]["stretches"];
+         while (stretches.size() <= kWearStretches)
+           stretches.push_back(stretches[0]);
+       },
+       "the count of stretches"},
+      {[](Json& body) { body["work"][0]["stretches"] = Json::array(); }, "the count of stretches"},
+      {[](Json& body) { body["work"][0]["stretches"][0]["ran_ns"] = 0; }, "ran_ns"},
+      {[](Json& body) { body["work"][0]["stretch_ns"] = 0; }, "stretch_ns"},
+      {[](Json& body) { body["work"] = 3; }, ""},
+      {[](Json& body) { body["tanks"] = "x"; }, ""},
+  };
+  REQUIRE(parse_kept(forged([](Json&) {})).ok());
+  for (const auto& [change, says] : forgeries) {
+    const auto read = parse_kept(forged(change));
+    INFO(says);
+    REQUIRE_FALSE(read.ok());
+    CHECK(read.error().find(says) != std::string::npos);
   }
 }
 

@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "support/catch.hpp"
+#include "support/orchard_model.hpp"
 
 using namespace stillwell;
 using namespace std::chrono_literals;
@@ -26,7 +27,7 @@ struct Bench {
             .bell = bell,
             .keep = [](Kept) {},
             .tell = std::move(tell),
-            .minute_of_day = [] { return std::optional<int>{}; }};
+            .local = [] { return std::optional<LocalTime>{}; }};
   }
 };
 
@@ -68,6 +69,28 @@ TEST_CASE("scan: a command is carried out and answered at once, long before the 
   loop.stop();
   CHECK_FALSE(answer.done);
   CHECK(answer.text.find("no pump is named 'lift'") != std::string::npos);
+}
+
+TEST_CASE("scan: what guards is handed over once, and everything at an orderly end", "[service][state]") {
+  Bench bench;
+  bench.model = support::orchard_model();
+  bench.model.scan = 5ms;
+  bench.model.pumps.clear();  // no wires here
+  bench.model.contacts.clear();
+  std::vector<Kept> handed;
+  auto parts = bench.parts([&](const Outcome&) { ++bench.told; });
+  parts.keep = [&](Kept kept) { handed.push_back(std::move(kept)); };
+  parts.local = [] { return std::optional{LocalTime{20000, 600}}; };
+  service::ScanLoop loop{std::move(parts), remember_nothing(bench.model)};
+  loop.start();
+  while (bench.told < 10)
+    std::this_thread::yield();
+  loop.stop();
+  // The first look; then the accounts change with every scan and wait, and go at the end.
+  REQUIRE(handed.size() == 2);
+  CHECK(handed[0].guards_as(handed[1]));
+  CHECK(handed[1].accounts.tanks[0].account.today->unknown >
+        handed[0].accounts.tanks[0].account.today->unknown);
 }
 
 TEST_CASE("scan: a fault of our own ends the loop and says so", "[service][fault]") {

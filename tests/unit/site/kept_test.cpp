@@ -23,6 +23,13 @@ Memory eventful(const Model& model) {
   memory.alarms[1].state = AlarmState::latched_unacknowledged;
   memory.alarms[2].active = true;
   memory.alarms[2].state = AlarmState::acknowledged;
+  TankAccounts& books = memory.accounts.tanks[0];
+  for (std::int64_t day = 1; day <= 20; ++day)
+    book(books.account, day, {.elapsed = 23h, .change = Litres{-100.0}}, Litres{5.0});
+  books.night = Night{.minimum = LitresPerSecond{0.002}, .known = 0.9, .told = true, .leak = true};
+  memory.accounts.pumps[0].moved = Litres{123456.75};
+  for (int run = 0; run < 50; ++run)
+    add_run(memory.accounts.pumps[0].wear, Litres{3500.0}, 1h);
   return memory;
 }
 
@@ -54,6 +61,29 @@ TEST_CASE("kept: things are found by their name when the configuration has moved
   restore(model, kept, memory, kNow);
   CHECK(memory.pumps[1].lock_out == Cause::stuck_on);
   CHECK_FALSE(memory.pumps[0].lock_out.has_value());
+}
+
+TEST_CASE("kept: the accounts go on where they were", "[site][accounts]") {
+  const Model model = support::orchard_model();
+  const Memory before = eventful(model);
+  Memory memory = remember_nothing(model);
+  restore(model, keep(model, before, kNow), memory, kNow);
+  CHECK(memory.accounts.tanks[0].account == before.accounts.tanks[0].account);
+  CHECK(memory.accounts.tanks[0].night == before.accounts.tanks[0].night);
+  CHECK(memory.accounts.pumps[0].moved == Litres{123456.75});
+  CHECK(wear_ratio(memory.accounts.pumps[0].wear, LitresPerSecond{1.0}).value() == Approx(3500.0 / 3600.0));
+  CHECK_FALSE(memory.accounts.day);  // which day it is must be seen anew
+}
+
+TEST_CASE("kept: what guards is told from the accounts", "[site][accounts]") {
+  const Model model = support::orchard_model();
+  Memory memory = eventful(model);
+  const Kept kept = keep(model, memory, kNow);
+  memory.accounts.pumps[0].moved += Litres{1.0};
+  CHECK(keep(model, memory, kNow).guards_as(kept));
+  CHECK_FALSE(keep(model, memory, kNow) == kept);
+  memory.alarms[0].active = true;
+  CHECK_FALSE(keep(model, memory, kNow).guards_as(kept));
 }
 
 TEST_CASE("kept: a pump that is new keeps the first mode of the configuration", "[site]") {

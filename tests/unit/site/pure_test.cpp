@@ -32,8 +32,17 @@ void print(std::ostream& out, const Level& level) {
       << '\n';
 }
 
+void print(std::ostream& out, const TankFigures& figures) {
+  if (figures.rate) print(out, figures.rate->slope.value());
+  if (figures.to_full) out << figures.to_full->expected.count() << ' ';
+  if (figures.to_empty) out << figures.to_empty->latest.count() << ' ';
+  if (figures.today) print(out, figures.today->drawn.value());
+  if (figures.today) out << figures.today->known.count() << ' ' << figures.today->unknown.count() << ' ';
+}
+
 void print(std::ostream& out, const TankView& tank) {
   print(out, tank.level);
+  print(out, tank.figures);
   print(out, tank.last_level);
   if (!tank.contents) return;
   for (const double value :
@@ -76,6 +85,7 @@ std::string all_of(const Outcome& outcome) {
 }
 
 void stir(Dice& dice, SiteBench& bench) {
+  bench.image.local = LocalTime{20000 + dice.roll(2), dice.roll(1440)};
   for (double& level : bench.levels)
     level = std::clamp(level + dice.between(-0.1, 0.1), -0.3, 2.6);
   for (auto silent : bench.silent)  // of a vector<bool>: each stands for its place
