@@ -45,8 +45,9 @@ void append_values(std::vector<Message>& messages, std::string_view device, cons
                    const Source& source) {
   for (const auto& row : node.properties) {
     const auto value = row.value(source);
-    if (!value) continue;
-    messages.push_back({topic(device, std::string{node.id}.append("/").append(row.id)), *value, true});
+    if (!value && !row.passing) continue;
+    const auto place = topic(device, std::string{node.id}.append("/").append(row.id));
+    messages.push_back({place, value.value_or(""), true});
   }
 }
 
@@ -58,8 +59,11 @@ const std::string& name_or_id(const std::string& name, const std::string& id) {
 std::string alert_text(const Tank& tank, const Alarm& alarm, AlarmState state) {
   if (state == AlarmState::normal) return {};
   std::string text = name_or_id(tank.name, tank.id) + ": " + std::string{to_word(alarm.kind)};
-  if (alarm.kind != AlarmKind::unwell) {
+  if (is_of_level(alarm.kind)) {
     text += " alarm at " + to_text(alarm.at) + " (" + to_text(percent_of(tank, alarm.at)) + ")";
+  }
+  if (alarm.kind == AlarmKind::leak) {
+    text += ", more than " + fixed(alarm.more_than.value() * 3600.0, 1) + " L/h all night";
   }
   return text + ", priority " + std::string{to_word(alarm.priority)} + ", " + std::string{to_word(state)};
 }

@@ -35,7 +35,7 @@ constexpr std::array kStandIns{
     StandIn{U'▆', '='}, StandIn{U'▇', '#'}, StandIn{U'▏', ' '},  StandIn{U'▎', ' '},  StandIn{U'▍', ' '},
     StandIn{U'▌', '='}, StandIn{U'▋', '='}, StandIn{U'▊', '='},  StandIn{U'▉', '#'},  StandIn{U'░', ':'},
     StandIn{U'●', '*'}, StandIn{U'○', 'o'}, StandIn{U'◐', '+'},  StandIn{U'◌', '.'},  StandIn{U'▲', '!'},
-    StandIn{U'✕', 'X'}, StandIn{U'·', '-'}, StandIn{U'…', '~'}};
+    StandIn{U'✕', 'X'}, StandIn{U'·', '-'}, StandIn{U'…', '~'},  StandIn{U'↑', '^'},  StandIn{U'↓', 'v'}};
 
 template <std::size_t N>
 bool is_in(const std::array<Range, N>& ranges, char32_t code) {

@@ -1,6 +1,7 @@
 #include "stillwell/report/picture_tanks.hpp"
 
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/report/figures.hpp"
 
 #include <algorithm>
 #include <array>
@@ -12,7 +13,7 @@ namespace {
 constexpr std::size_t kMostVessels = 4;  // side by side in 80 columns
 constexpr std::size_t kVesselRows = 7;   // of water: 56 steps
 constexpr std::size_t kLeastRows = 3;    // below that bars say more
-constexpr std::size_t kFrameRows = 3;    // name above, floor and caption below
+constexpr std::size_t kFrameRows = 4;    // name above; floor, caption and outlook below
 constexpr std::size_t kVesselInner = 7;
 constexpr std::size_t kCellColumns = 20;
 constexpr std::size_t kNameColumns = 16;  // before a bar
@@ -40,6 +41,22 @@ std::string percent_text(double percent) {
 }
 std::string litres_text(double litres) {
   return fixed(litres, litres < 100.0 ? 1 : 0) + " L";
+}
+/// "↑ 3 mm/min" (a triangle is the sign of an alarm); nothing while it stands still or nobody knows.
+std::string rate_text(const TankStatus& tank) {
+  const double rate = tank.rate_mm_min.value_or(0.0);
+  if (rate == 0.0) return {};
+  return (rate > 0.0 ? "↑ " : "↓ ") + plain(std::abs(rate)) + " mm/min";
+}
+/// "full in 4 h 10 min", "dry in 2 h"; nothing while there is no saying.
+std::string outlook(const TankStatus& tank) {
+  const auto in = [](double seconds) {
+    const std::chrono::duration<double> time{std::clamp(seconds, 0.0, seconds_of(kHorizon))};
+    return to_text(std::chrono::duration_cast<Duration>(time));
+  };
+  if (tank.time_to_full_s) return "full in " + in(*tank.time_to_full_s);
+  if (tank.time_to_empty_s) return "dry in " + in(*tank.time_to_empty_s);
+  return {};
 }
 std::string age_text(double seconds) {
   if (seconds < 120.0) return fixed(seconds, 0) + " s ago";
@@ -98,7 +115,14 @@ void draw_vessel(Canvas& canvas, const TankStatus& tank, const Column& at) {
     if (tank.last_percent) figure(1, "was " + fixed(*tank.last_percent, 0) + " %", Ink::dim);
     if (tank.age_s) figure(2, age_text(*tank.age_s), Ink::dim);
   }
-  canvas.put({at.row + 2 + at.height, at.column, kWidth}, caption(tank), ink_of_quality(tank));
+  const auto below = at.row + 2 + at.height;
+  const auto quality = caption(tank);
+  const auto rate = rate_text(tank);
+  canvas.put({below, at.column, kWidth}, quality, ink_of_quality(tank));
+  if (width_of(quality) + 1 + width_of(rate) <= kWidth) {
+    canvas.put({below, at.column + width_of(quality) + 1}, rate, Ink::plain);
+  }
+  canvas.put({below + 1, at.column, kWidth}, outlook(tank), Ink::dim);
 }
 
 /// The one thing to know of a tank: the percent, or why there is none.
@@ -141,7 +165,13 @@ void draw_bar(Canvas& canvas, const TankStatus& tank, std::size_t row) {
   } else if (tank.age_s) {
     canvas.put({row, kFigures + kLongestBrief + 1, 10}, age_text(*tank.age_s), Ink::dim);
   }
-  canvas.put({row, kFigures + 28}, is_known(tank) ? caption(tank) : tank.quality, ink_of_quality(tank));
+  constexpr std::size_t kCaption = 26;
+  constexpr std::size_t kOutlook = kFigures + 28 + kCaption;  // beyond 80 columns
+  canvas.put({row, kFigures + 28, kCaption - 1}, is_known(tank) ? caption(tank) : tank.quality,
+             ink_of_quality(tank));
+  const auto rate = rate_text(tank);
+  const auto left = outlook(tank);
+  canvas.put({row, kOutlook}, rate + (rate.empty() || left.empty() ? "" : ", ") + left, Ink::dim);
 }
 
 bool vessels_fit_abreast(const Snapshot& snapshot, std::size_t columns) {

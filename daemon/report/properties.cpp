@@ -1,6 +1,7 @@
 #include "stillwell/report/properties.hpp"
 
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/report/figures.hpp"
 
 #include <array>
 #include <chrono>
@@ -30,6 +31,27 @@ Value litres(const TankView& tank, Litres Contents::*which) {
   if (!tank.contents) return {};
   const auto value = (*tank.contents).*which;
   return number(value.value(), tank.contents->volume.value() >= kWholeLitresFrom ? 0 : 1);
+}
+
+Value plain(std::optional<double> value) {
+  return value ? Value{report::plain(*value)} : Value{};
+}
+
+Value whole_seconds(const std::optional<TimeTo>& to) {
+  const auto left = time_left(to);
+  if (!left) return {};
+  return std::to_string(std::chrono::duration_cast<std::chrono::seconds>(*left).count());
+}
+
+Value of_today(const TankView& tank, Litres (DayTotals::*which)() const) {
+  if (!tank.figures.today) return {};
+  return number(((*tank.figures.today).*which)().value(), 0);
+}
+
+Value night_flow(const TankView& tank) {
+  const auto& night = tank.figures.night;
+  if (!night || !night->minimum) return {};
+  return number(night->minimum->value() * 3600.0, 1);
 }
 
 Value yes_no(bool value) {
@@ -68,7 +90,7 @@ std::string_view to_word(Datatype datatype) {
 
 const Node<TankView>& water_node() {
   using Tank = const TankView&;
-  static const std::array<Property<TankView>, 7> rows{{
+  static const std::array<Property<TankView>, 15> rows{{
       {"level", "Level", Datatype::floating, "m", "",
        [](Tank t) { return t.contents ? number(t.contents->level.value(), kLevelDecimals) : Value{}; }},
       {"percent", "Filled", Datatype::floating, "%", "",
@@ -82,6 +104,21 @@ const Node<TankView>& water_node() {
        [](Tank t) { return Value{to_word(t.level.quality)}; }},
       {"reason", "Why it is not good", Datatype::enumeration, "", words(Reason::starting),
        [](Tank t) { return Value{to_word(t.level.reason)}; }},
+      {"rate", "Rate of the level", Datatype::floating, "mm/min", "",
+       [](Tank t) { return plain(rate_mm_min(t.figures)); }, true},
+      {"flow", "Net flow into it", Datatype::floating, "L/min", "",
+       [](Tank t) { return plain(flow_l_min(t.figures)); }, true},
+      {"time-to-empty", "Until the outlet runs dry", Datatype::integer, "s", "",
+       [](Tank t) { return whole_seconds(t.figures.to_empty); }, true},
+      {"time-to-full", "Until the full line", Datatype::integer, "s", "",
+       [](Tank t) { return whole_seconds(t.figures.to_full); }, true},
+      {"inflow-today", "Came in today", Datatype::floating, "L", "",
+       [](Tank t) { return of_today(t, &DayTotals::inflow); }, true},
+      {"draw-today", "Went out today", Datatype::floating, "L", "",
+       [](Tank t) { return of_today(t, &DayTotals::outflow); }, true},
+      {"days-left", "Days of water left", Datatype::floating, "", "",
+       [](Tank t) { return t.figures.days_left ? number(*t.figures.days_left, 1) : Value{}; }, true},
+      {"night-flow", "Least flow out of it last night", Datatype::floating, "L/h", "", night_flow},
   }};
   static const Node<TankView> node{"water", "Water", rows};
   return node;
@@ -89,7 +126,7 @@ const Node<TankView>& water_node() {
 
 const Node<PumpView>& pump_node() {
   using Pump = const PumpView&;
-  static const std::array<Property<PumpView>, 7> rows{{
+  static const std::array<Property<PumpView>, 9> rows{{
       {"state", "State", Datatype::enumeration, "", words(PumpState::locked_out),
        [](Pump p) { return Value{to_word(p.state)}; }},
       {"running", "Contact confirmed on", Datatype::boolean, "", "",
@@ -104,6 +141,10 @@ const Node<PumpView>& pump_node() {
        [](Pump p) { return number(seconds_of(p.run_time) / 3600.0, kHoursDecimals); }},
       {"starts", "Starts", Datatype::integer, "", "",
        [](Pump p) { return Value{std::to_string(p.start_count)}; }},
+      {"volume-moved", "Volume moved", Datatype::floating, "L", "",
+       [](Pump p) { return p.moved ? number(p.moved->value(), 0) : Value{}; }},
+      {"wear", "Flow lately, of the nameplate's", Datatype::floating, "%", "",
+       [](Pump p) { return p.wear ? number(100.0 * *p.wear, 0) : Value{}; }},
   }};
   static const Node<PumpView> node{"pump", "Pump", rows};
   return node;

@@ -1,5 +1,7 @@
 #include "stillwell/report/snapshot.hpp"
 
+#include "stillwell/report/figures.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -16,8 +18,35 @@ std::optional<double> finite(double value, double steps_per_unit) {
   return rounded(value, steps_per_unit);
 }
 
+std::optional<double> seconds_left(const std::optional<TimeTo>& to) {
+  const auto left = time_left(to);
+  if (!left) return {};
+  return seconds_of(*left);
+}
+
+std::optional<DayStatus> status_of(const std::optional<DayTotals>& day) {
+  if (!day) return {};
+  const auto hours = [](Duration time) { return rounded(seconds_of(time) / 3600.0, 100.0); };
+  return DayStatus{rounded(day->inflow().value(), 1.0), rounded(day->outflow().value(), 1.0),
+                   hours(day->known), hours(day->unknown)};
+}
+
+void add_figures(TankStatus& status, const Tank& tank, const TankFigures& figures) {
+  status.rate_mm_min = rate_mm_min(figures);
+  status.flow_l_min = flow_l_min(figures);
+  status.time_to_empty_s = seconds_left(figures.to_empty);
+  status.time_to_full_s = seconds_left(figures.to_full);
+  status.today = status_of(figures.today);
+  status.yesterday = status_of(figures.before);
+  if (figures.days_left) status.days_left = finite(*figures.days_left, 10.0);
+  if (!figures.night || !figures.night->minimum) return;
+  status.night_flow_l_h = finite(figures.night->minimum->value() * 3600.0, 10.0);
+  if (tank.night.more_than < Tank::kNoLeak) status.leak = figures.night->leak;
+}
+
 TankStatus status_of(const Tank& tank, const TankView& view, Instant now) {
   TankStatus status;
+  add_figures(status, tank, view.figures);
   status.id = tank.id;
   status.name = tank.name.empty() ? tank.id : tank.name;
   status.quality = to_word(view.level.quality);
@@ -57,6 +86,8 @@ PumpStatus status_of(const Pump& pump, const PumpView& view) {
   if (view.first_out) status.first_out = to_word(*view.first_out);
   status.run_hours = rounded(seconds_of(view.run_time) / 3600.0, 100.0);
   status.starts = view.start_count;
+  if (view.moved) status.volume_moved_l = finite(view.moved->value(), 1.0);
+  if (view.wear) status.wear_percent = finite(100.0 * *view.wear, 1.0);
   return status;
 }
 

@@ -18,6 +18,12 @@ using Json = nlohmann::ordered_json;
 template <class T, class U>
 concept Like = std::same_as<std::remove_const_t<T>, U>;
 
+void visit(auto&& field, Like<DayStatus> auto& day) {
+  field("inflow_l", day.inflow_l);
+  field("outflow_l", day.outflow_l);
+  field("known_h", day.known_h);
+  field("unknown_h", day.unknown_h);
+}
 void visit(auto&& field, Like<TankStatus> auto& tank) {
   field("id", tank.id);
   field("name", tank.name);
@@ -31,6 +37,15 @@ void visit(auto&& field, Like<TankStatus> auto& tank) {
   field("reason", tank.reason);
   field("age_s", tank.age_s);
   field("uncertainty_m", tank.uncertainty_m);
+  field("rate_mm_min", tank.rate_mm_min);
+  field("flow_l_min", tank.flow_l_min);
+  field("time_to_empty_s", tank.time_to_empty_s);
+  field("time_to_full_s", tank.time_to_full_s);
+  field("today", tank.today);
+  field("yesterday", tank.yesterday);
+  field("days_left", tank.days_left);
+  field("night_flow_l_h", tank.night_flow_l_h);
+  field("leak", tank.leak);
 }
 void visit(auto&& field, Like<AlarmStatus> auto& alarm) {
   field("id", alarm.id);
@@ -49,6 +64,8 @@ void visit(auto&& field, Like<PumpStatus> auto& pump) {
   field("first_out", pump.first_out);
   field("run_hours", pump.run_hours);
   field("starts", pump.starts);
+  field("volume_moved_l", pump.volume_moved_l);
+  field("wear_percent", pump.wear_percent);
 }
 void visit(auto&& field, Like<LineStatus> auto& line) {
   field("id", line.id);

@@ -24,6 +24,8 @@ struct Property {
   std::string format;     ///< enumeration: the words, by commas; otherwise empty
   /// As published; empty while there is none, so that the last one stays (nothing is invented).
   std::optional<std::string> (*value)(const Source&) = nullptr;
+  bool passing =
+      false;  ///< but this one does not stay: its topic is emptied, because a trend of before misleads
 };
 
 /// A node: the properties of a kind of device, under one name.

@@ -15,6 +15,13 @@
 
 namespace stillwell::report {
 
+struct DayStatus {
+  double inflow_l = 0.0;
+  double outflow_l = 0.0;
+  double known_h = 0.0;
+  double unknown_h = 0.0;
+};
+
 struct TankStatus {
   std::string id;
   std::string name;
@@ -28,6 +35,15 @@ struct TankStatus {
   std::string reason;
   std::optional<double> age_s;  ///< since the last accepted reading; absent before the first
   double uncertainty_m = 0.0;
+  std::optional<double> rate_mm_min;  ///< zero: still, as far as can be seen
+  std::optional<double> flow_l_min;   ///< net change of the contents
+  std::optional<double> time_to_empty_s;
+  std::optional<double> time_to_full_s;
+  std::optional<DayStatus> today;
+  std::optional<DayStatus> yesterday;
+  std::optional<double> days_left;
+  std::optional<double> night_flow_l_h;  ///< of the last night that told
+  std::optional<bool> leak;              ///< whether it was above the limit; absent without one
 };
 
 struct AlarmStatus {
@@ -48,6 +64,8 @@ struct PumpStatus {
   std::optional<std::string> first_out;
   double run_hours = 0.0;
   std::uint64_t starts = 0;
+  std::optional<double> volume_moved_l;
+  std::optional<double> wear_percent;  ///< flow lately, of the nameplate's
 };
 
 struct LineStatus {

@@ -84,7 +84,7 @@ void require_legal_description(const json& device, bool is_root) {
 
 TEST_CASE("homie: descriptions are legal and every value fits its property", "[report][homie]") {
   const auto model = orchard_model();
-  const auto messages = Homie{model}.announce(calm_view(model), kGateway);
+  const auto messages = Homie{model}.announce(support::busy_view(model), kGateway);
   std::size_t values = 0;
   for (const std::string device :
        {"orchard", "orchard-header", "orchard-cistern", "orchard-lift", "orchard-bore"}) {
@@ -102,7 +102,7 @@ TEST_CASE("homie: descriptions are legal and every value fits its property", "[r
       }
     }
   }
-  CHECK(values == 2 + 2 * 7 + 2 * 7);
+  CHECK(values == 2 + 2 * 15 + 2 * 9);
 }
 
 TEST_CASE("homie: the root names its children, and each child its root", "[report][homie]") {
@@ -158,6 +158,44 @@ TEST_CASE("homie: values are rounded and carry the words of the trade", "[report
   CHECK(payload_of(all, "homie/5/orchard-lift/pump/running") == "false");
   CHECK(payload_of(all, "homie/5/orchard-bore/pump/first-out") == "none");
   CHECK(payload_of(all, "homie/5/orchard/gateway/uptime") == "60");
+}
+
+TEST_CASE("homie: the accounts are told in the units of people, without digits that are noise",
+          "[report][homie][accounts]") {
+  const auto model = orchard_model();
+  const auto all = Homie{model}.announce(support::busy_view(model), kGateway);
+  const auto header = [&](const std::string& id) {
+    return payload_of(all, "homie/5/orchard-header/water/" + id);
+  };
+  CHECK(header("rate") == "3");              // 3.4 ± 0.4 mm/min
+  CHECK(header("flow") == "20");             // 17 ± 2 L/min
+  CHECK(header("time-to-full") == "10800");  // 208 min, give or take 25: three hours
+  CHECK(header("time-to-empty") == "3000");
+  CHECK(header("inflow-today") == "612");
+  CHECK(header("draw-today") == "200");
+  CHECK(header("days-left") == "12.3");
+  CHECK(header("night-flow") == "2.5");
+  CHECK(payload_of(all, "homie/5/orchard-lift/pump/volume-moved") == "123457");
+  CHECK(payload_of(all, "homie/5/orchard-lift/pump/wear") == "93");
+}
+
+TEST_CASE("homie: a rate that stands still is zero, and one that nobody knows is taken back",
+          "[report][homie][accounts]") {
+  const auto model = orchard_model();
+  auto view = support::busy_view(model);
+  Homie homie{model};
+  homie.announce(view, kGateway);
+  view.tanks[0].figures.rate->low = MetresPerSecond{-1e-6};  // the interval holds zero
+  view.tanks[0].figures.to_full.reset();
+  const auto still = homie.update(view, kGateway);
+  CHECK(still == std::vector<Message>{{"homie/5/orchard-header/water/rate", "0", true},
+                                      {"homie/5/orchard-header/water/time-to-full", "", true}});
+  view.tanks[0].figures = {};
+  const auto gone = homie.update(view, kGateway);
+  CHECK(payload_of(gone, "homie/5/orchard-header/water/rate").empty());
+  CHECK(payload_of(gone, "homie/5/orchard-header/water/inflow-today").empty());
+  // The least flow of a night stays what it was.
+  CHECK(payload_of(gone, "homie/5/orchard-header/water/night-flow") == "(not published)");
 }
 
 TEST_CASE("homie: only what changed is published again", "[report][homie]") {

@@ -85,6 +85,42 @@ TEST_CASE("picture: it shows tanks, pumps, alarms and the last events", "[report
   }
 }
 
+TEST_CASE("picture: it says how fast a tank moves and how long that lasts, where anybody knows",
+          "[report][picture][accounts]") {
+  auto site = orchard();
+  CHECK(joined(picture(site, {})).find("mm/min") == std::string::npos);
+  site.tanks[0].rate_mm_min = 3.0;
+  site.tanks[0].time_to_full_s = 4.0 * 3600.0 + 600.0;
+  site.tanks[1].rate_mm_min = -120.0;
+  site.tanks[1].time_to_empty_s = 1e300;
+  const auto text = joined(picture(site, {}));
+  CHECK(text.find("good ↑ 3 mm/min") != std::string::npos);
+  CHECK(text.find("full in 4 h 10 min") != std::string::npos);
+  CHECK(text.find("good ↓ 120 mm/min") != std::string::npos);
+  CHECK(text.find("dry in 30 d 0 h") != std::string::npos);
+  CHECK(joined(picture(site, {.unicode = false})).find("good ^ 3 mm/min") != std::string::npos);
+
+  site.tanks.resize(6, site.tanks[0]);
+  CHECK(joined(picture(site, {.columns = 160})).find("↑ 3 mm/min, full in 4 h 10 min") != std::string::npos);
+  site.tanks[0].rate_mm_min = 0.0;
+  site.tanks.resize(1);
+  CHECK(joined(picture(site, {})).find("mm/min") == std::string::npos);
+}
+
+TEST_CASE("picture: a whole orchard with everything known fits the smallest terminal", "[report][picture]") {
+  auto site = orchard();
+  site.tanks[0].rate_mm_min = 3.0;
+  site.tanks[0].time_to_full_s = 15000.0;
+  site.tanks.resize(4, site.tanks[0]);
+  site.pumps.resize(3, site.pumps[0]);
+  for (int i = 0; i < 10; ++i)
+    site.events.push_back(site.events[0]);
+  const auto lines = picture(site, {});
+  CHECK(lines.size() <= 24);
+  CHECK(joined(lines).find("full in 4 h 10 min  full in 4 h 10 min") != std::string::npos);
+  CHECK(joined(lines).find("Lift pump started.") != std::string::npos);
+}
+
 TEST_CASE("picture: a held pump names what holds it, and first out only while it stands",
           "[report][picture]") {
   auto site = orchard();

@@ -41,7 +41,16 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
                                   {"quality", "good"},
                                   {"reason", "none"},
                                   {"age_s", 0.4},
-                                  {"uncertainty_m", 0.004}});
+                                  {"uncertainty_m", 0.004},
+                                  {"rate_mm_min", nullptr},
+                                  {"flow_l_min", nullptr},
+                                  {"time_to_empty_s", nullptr},
+                                  {"time_to_full_s", nullptr},
+                                  {"today", nullptr},
+                                  {"yesterday", nullptr},
+                                  {"days_left", nullptr},
+                                  {"night_flow_l_h", nullptr},
+                                  {"leak", nullptr}});
   CHECK(shown["alarms"][0] == json{{"id", "header/low"},
                                    {"state", "unacknowledged"},
                                    {"priority", "medium"},
@@ -56,7 +65,9 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
                                   {"held_by", {"source-low", "rest"}},
                                   {"first_out", "source-low"},
                                   {"run_hours", 12.4},
-                                  {"starts", 37}});
+                                  {"starts", 37},
+                                  {"volume_moved_l", nullptr},
+                                  {"wear_percent", nullptr}});
   CHECK(shown["lines"][0] ==
         json{{"id", "shed"}, {"open", true}, {"trouble", nullptr}, {"answered", 1204}, {"failed", 3}});
   CHECK(shown["events"][0]["text"] == "Lift pump started.");
@@ -87,6 +98,32 @@ TEST_CASE("snapshot: a bad level shows no number that could be taken for one", "
   CHECK(shown["tanks"][1]["age_s"].is_null());
   CHECK(shown["tanks"][1]["reason"] == "starting");
   CHECK(shown["pumps"][0]["contact"] == "unknown");
+}
+
+TEST_CASE("snapshot: the accounts, with their units, and the same after a journey",
+          "[report][snapshot][accounts]") {
+  auto model = support::orchard_model();
+  model.tanks[0].night.more_than = LitresPerSecond{4.0 / 3600.0};
+  auto outcome = support::calm_outcome(model);
+  outcome.view = support::busy_view(model);
+  const auto text = to_json(snapshot(model, outcome, around()));
+  const auto shown = json::parse(text);
+  const auto& header = shown["tanks"][0];
+  CHECK(header["rate_mm_min"] == 3.0);
+  CHECK(header["flow_l_min"] == 20.0);
+  CHECK(header["time_to_full_s"] == 10800.0);
+  CHECK(header["today"] ==
+        json{{"inflow_l", 612.0}, {"outflow_l", 200.0}, {"known_h", 6.0}, {"unknown_h", 0.5}});
+  CHECK(header["yesterday"] == header["today"]);
+  CHECK(header["days_left"] == 12.3);
+  CHECK(header["night_flow_l_h"] == 2.5);
+  CHECK(header["leak"] == false);
+  CHECK(shown["tanks"][1]["leak"].is_null());  // nobody set a limit
+  CHECK(shown["pumps"][0]["volume_moved_l"] == 123457.0);
+  CHECK(shown["pumps"][0]["wear_percent"] == 93.0);
+  const auto back = parse_snapshot(text);
+  REQUIRE(back);
+  CHECK(to_json(*back) == text);
 }
 
 TEST_CASE("snapshot: what goes over the socket comes back the same", "[report][snapshot]") {
