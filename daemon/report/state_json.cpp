@@ -58,6 +58,17 @@ Json written(const KeptAlarm& alarm) {
   return {{"id", alarm.id}, {"state", std::string(to_word(alarm.state))}, {"active", alarm.active}};
 }
 
+Json written(const std::optional<Metres>& level) {
+  return level ? Json(level->value()) : Json(nullptr);
+}
+
+Json written(const KeptGauge& gauge) {
+  return {{"id", gauge.id},
+          {"level_m", written(gauge.level)},
+          {"fence_above_m", written(gauge.fence_above)},
+          {"fence_below_m", written(gauge.fence_below)}};
+}
+
 Json written(const DayTotals& day) {
   return {{"day", day.day},
           {"drawn_l", written(day.drawn)},
@@ -147,6 +158,21 @@ KeptAlarm alarm_in(const Json& json) {
   throw std::runtime_error(what + " is out of range");
 }
 
+std::optional<Metres> level_in(const Json& json, const char* name) {
+  constexpr double kMost = 1000.0;  // no well is deeper
+  if (json.at(name).is_null()) return {};
+  const double level = json.at(name).get<double>();
+  if (!(std::abs(level) <= kMost)) refuse(name);
+  return Metres{level};
+}
+
+KeptGauge gauge_in(const Json& json) {
+  return {.id = json.at("id").get<std::string>(),
+          .level = level_in(json, "level_m"),
+          .fence_above = level_in(json, "fence_above_m"),
+          .fence_below = level_in(json, "fence_below_m")};
+}
+
 Litres volume_in(const Json& json, const char* name, bool may_be_negative = false) {
   constexpr double kMost = 1e15;  // a large lake
   const double volume = json.at(name).get<double>();
@@ -233,6 +259,8 @@ Kept kept_in(const Json& file) {
     kept.pumps.push_back(pump_in(pump));
   for (const Json& alarm : body.at("alarms"))
     kept.alarms.push_back(alarm_in(alarm));
+  for (const Json& gauge : body.value("gauges", Json::array()))
+    kept.gauges.push_back(gauge_in(gauge));
   kept.accounts = accounts_in(body);
   kept.at = parse_stamp(body.value("at", ""));
   return kept;
@@ -245,6 +273,7 @@ std::string to_json(const Kept& kept) {
   if (kept.at) body["at"] = to_text(*kept.at);
   body["pumps"] = written_all(kept.pumps);
   body["alarms"] = written_all(kept.alarms);
+  body["gauges"] = written_all(kept.gauges);
   body["tanks"] = written_all(kept.accounts.tanks);
   body["work"] = written_all(kept.accounts.work);
   return dump({{"version", kVersion}, {"sum", sum_of(dump(body))}, {"kept", body}}) + "\n";

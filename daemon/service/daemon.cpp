@@ -114,9 +114,16 @@ class Daemon {
     return answer;
   }
 
+  /// Since the state was written, if the clock is to be trusted with that (rule 21).
+  [[nodiscard]] std::optional<Duration> away() const {
+    const auto& at = found_.kept->at;
+    if (!at || wall_now() <= *at) return {};
+    return wall_now() - *at;
+  }
+
   Memory remembered() {
     Memory memory = remember_nothing(model());
-    if (found_.kept) restore(model(), *found_.kept, memory, field::now());
+    if (found_.kept) restore(model(), *found_.kept, memory, field::now(), away());
     if (!found_.loss.empty()) distrust(memory);
     // Written before the journal is opened: from then on a missing state file is a loss, not a first start.
     keeper_.keep(keep(model(), memory, field::now()));

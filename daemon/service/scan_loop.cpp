@@ -47,7 +47,7 @@ void ScanLoop::hand_over(const Outcome& outcome) {
   looked_ = outcome.at;
   Kept kept = keep(parts_.model, memory_, outcome.at);
   const bool young = outcome.at - kept_at_ < kAccountsEvery;
-  if (kept_ && kept_->guards_as(kept) && (young || kept_->accounts == kept.accounts)) return;
+  if (kept_ && kept_->guards_as(kept) && (young || kept_ == kept)) return;
   kept_ = kept;
   kept_at_ = outcome.at;
   parts_.keep(std::move(kept));

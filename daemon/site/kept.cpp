@@ -30,6 +30,31 @@ void restore(const KeptPump& kept, PumpMemory& memory, Instant now) {
   memory.start_count = kept.start_count;
 }
 
+KeptGauge keep(const Gauge& gauge, const GaugeMemory& memory) {
+  return {.id = gauge.id,
+          .level = memory.motion.accepted,
+          .fence_above = memory.motion.fence_above,
+          .fence_below = memory.motion.fence_below};
+}
+
+void restore(const KeptGauge& kept, const Tank& tank, const Mounting& mounting, GaugeMemory& memory,
+             Instant now, std::optional<Duration> away) {
+  if (!kept.level) return;
+  MotionMemory& motion = memory.motion;
+  motion = {.accepted = kept.level, .lowest = *kept.level, .highest = *kept.level, .at = now};
+  if (away && tank.fastest) {
+    memory.accepted = kept.level;
+    memory.accepted_at = now - *away;
+    motion.at = *memory.accepted_at;
+    let_move(motion, now, {*tank.fastest, *tank.fastest});
+  } else {
+    motion.lowest = -mounting.margin;
+    motion.highest = mounting.full + mounting.margin;
+  }
+  motion.fence_above = kept.fence_above;
+  motion.fence_below = kept.fence_below;
+}
+
 KeptAccounts keep(const Model& model, const Accounts& accounts) {
   KeptAccounts kept;
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {
@@ -63,6 +88,14 @@ void restore(const Model& model, const KeptAccounts& kept, Accounts& accounts) {
 
 }  // namespace
 
+bool Kept::guards_as(const Kept& other) const {
+  const auto same_doubt = [](const KeptGauge& a, const KeptGauge& b) {
+    return a.id == b.id && a.doubting() == b.doubting();
+  };
+  return pumps == other.pumps && alarms == other.alarms &&
+         std::equal(gauges.begin(), gauges.end(), other.gauges.begin(), other.gauges.end(), same_doubt);
+}
+
 Kept keep(const Model& model, const Memory& memory, Instant now) {
   Kept kept;
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
@@ -72,11 +105,14 @@ Kept keep(const Model& model, const Memory& memory, Instant now) {
     const AlarmMemory& alarm = memory.alarms[at];
     kept.alarms.push_back({.id = model.alarms[at].id, .state = alarm.state, .active = alarm.active});
   }
+  for (std::size_t at = 0; at < model.gauges.size(); ++at)
+    kept.gauges.push_back(keep(model.gauges[at], memory.gauges[at]));
   kept.accounts = keep(model, memory.accounts);
   return kept;
 }
 
-void restore(const Model& model, const Kept& kept, Memory& memory, Instant now) {
+void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
+             std::optional<Duration> away) {
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
     const auto found = find(kept.pumps, model.pumps[at].id);
     if (found != kept.pumps.end()) restore(*found, memory.pumps[at], now);
@@ -87,6 +123,13 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now) 
     memory.alarms[at].state = found->state;
     memory.alarms[at].active = found->active;
     memory.alarms[at].since = now;
+  }
+  for (const Tank& tank : model.tanks) {
+    for (const TankGauge& one : tank.gauges) {
+      const auto found = find(kept.gauges, model.gauges[one.gauge.at].id);
+      if (found != kept.gauges.end())
+        restore(*found, tank, one.mounting, memory.gauges[one.gauge.at], now, away);
+    }
   }
   restore(model, kept.accounts, memory.accounts);
 }

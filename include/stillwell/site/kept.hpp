@@ -33,6 +33,18 @@ struct KeptAlarm {
   friend bool operator==(const KeptAlarm&, const KeptAlarm&) = default;
 };
 
+/// Rule 4: where the water was seen last, and what was refused then. A false echo that stands through a
+/// restart is still a false echo.
+struct KeptGauge {
+  std::string id;
+  std::optional<Metres> level;  ///< the last accepted one
+  std::optional<Metres> fence_above;
+  std::optional<Metres> fence_below;
+
+  [[nodiscard]] bool doubting() const { return fence_above || fence_below; }
+  friend bool operator==(const KeptGauge&, const KeptGauge&) = default;
+};
+
 /// The books of a tank. Time that passes between the last save and the next start is unknown, not dry.
 struct KeptTank {
   std::string id;
@@ -62,14 +74,13 @@ struct KeptAccounts {
 struct Kept {
   std::vector<KeptPump> pumps;
   std::vector<KeptAlarm> alarms;
+  std::vector<KeptGauge> gauges;  ///< their levels change with every scan, as the accounts do
   KeptAccounts accounts;
   std::optional<Stamp>
       at;  ///< the latest wall time that was seen when it was written; the writer's to fill in
 
   /// Whether all that guards a pump or a person is the same.
-  [[nodiscard]] bool guards_as(const Kept& other) const {
-    return pumps == other.pumps && alarms == other.alarms;
-  }
+  [[nodiscard]] bool guards_as(const Kept& other) const;
   friend bool operator==(const Kept&, const Kept&) = default;
 };
 
@@ -77,7 +88,9 @@ Kept keep(const Model& model, const Memory& memory, Instant now);
 
 /// Puts back what was kept. Rule 22: nobody knows how long the daemon was away, so the starts of the last
 /// hour count as just made, and rests begin anew by themselves.
-void restore(const Model& model, const Kept& kept, Memory& memory, Instant now);
+/// `away`: since it was written; empty when the clock cannot tell. Then the water may be anywhere, but for
+/// what was refused.
+void restore(const Model& model, const Kept& kept, Memory& memory, Instant now, std::optional<Duration> away);
 
 /// Rule 23: what was kept is lost, so every pump is off until a person says otherwise.
 void distrust(Memory& memory);

@@ -23,6 +23,8 @@ Memory eventful(const Model& model) {
   memory.alarms[1].state = AlarmState::latched_unacknowledged;
   memory.alarms[2].active = true;
   memory.alarms[2].state = AlarmState::acknowledged;
+  memory.gauges[0].motion.accepted = Metres{1.25};
+  memory.gauges[0].motion.fence_above = Metres{1.9};
   TankAccounts& books = memory.accounts.tanks[0];
   for (std::int64_t day = 1; day <= 20; ++day)
     book(books.account, day, {.elapsed = 23h, .change = Litres{-100.0}}, Litres{5.0});
@@ -39,7 +41,7 @@ TEST_CASE("kept: what was kept and restored is kept again as the same", "[site][
   const Model model = support::orchard_model();
   const Kept kept = keep(model, eventful(model), kNow);
   Memory memory = remember_nothing(model);
-  restore(model, kept, memory, kNow + 1h);
+  restore(model, kept, memory, kNow + 1h, 1h);
   CHECK(keep(model, memory, kNow + 1h) == kept);
 }
 
@@ -48,7 +50,7 @@ TEST_CASE("kept: starts of the last hour count as just made after a restart", "[
   const Kept kept = keep(model, eventful(model), kNow);
   CHECK(kept.pumps[0].recent_starts == 2);
   Memory memory = remember_nothing(model);
-  restore(model, kept, memory, kNow + 3h);
+  restore(model, kept, memory, kNow + 3h, 1h);
   CHECK(memory.pumps[0].starts == std::vector<Instant>{kNow + 3h, kNow + 3h});
   CHECK_FALSE(memory.pumps[0].last_stop.has_value());
 }
@@ -58,7 +60,7 @@ TEST_CASE("kept: things are found by their name when the configuration has moved
   const Kept kept = keep(model, eventful(model), kNow);
   std::swap(model.pumps[0], model.pumps[1]);
   Memory memory = remember_nothing(model);
-  restore(model, kept, memory, kNow);
+  restore(model, kept, memory, kNow, 1h);
   CHECK(memory.pumps[1].lock_out == Cause::stuck_on);
   CHECK_FALSE(memory.pumps[0].lock_out.has_value());
 }
@@ -67,7 +69,7 @@ TEST_CASE("kept: the accounts go on where they were", "[site][accounts]") {
   const Model model = support::orchard_model();
   const Memory before = eventful(model);
   Memory memory = remember_nothing(model);
-  restore(model, keep(model, before, kNow), memory, kNow);
+  restore(model, keep(model, before, kNow), memory, kNow, 1h);
   CHECK(memory.accounts.tanks[0].account == before.accounts.tanks[0].account);
   CHECK(memory.accounts.tanks[0].night == before.accounts.tanks[0].night);
   CHECK(memory.accounts.pumps[0].moved == Litres{123456.75});
@@ -90,7 +92,7 @@ TEST_CASE("kept: a pump that is new keeps the first mode of the configuration", 
   Model model = support::orchard_model();
   model.pumps[0].first_mode = Mode::off;
   Memory memory = remember_nothing(model);
-  restore(model, Kept{}, memory, kNow);
+  restore(model, Kept{}, memory, kNow, 1h);
   CHECK(memory.pumps[0].mode == Mode::off);
   CHECK(memory.pumps[1].mode == Mode::automatic);
 }
