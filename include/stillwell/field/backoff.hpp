@@ -20,9 +20,9 @@ class Backoff {
   void reset() { next_ = first_; }
 
  private:
-  Duration first_;
-  Duration most_;
-  Duration next_;
+  Duration first_{};
+  Duration most_{};
+  Duration next_{};
 };
 
 }  // namespace stillwell::field
