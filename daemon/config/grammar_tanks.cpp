@@ -217,7 +217,9 @@ constexpr std::array kTankKeys{
         .otherwise = "not known",
         .least = "0 L/min",
         .most = "100000 L/min",
-        .doc = "likewise the most that comes, as rain or from the mains"},
+        .doc = "likewise the most that comes, as rain, from the ground or the mains; with it a gauge that "
+               "stands "
+               "still while a pump empties the tank is found frozen"},
     Key{.name = "alarms", .kind = Kind::section, .fallback = "{}", .section = &kAlarms, .doc = "set points"},
 };
 constexpr std::array<Name, 2> kFullLine{"to_floor", "full"};

@@ -63,9 +63,10 @@ MetresPerSecond speed(LitresPerSecond flow, SquareMetres area) {
   return MetresPerSecond{flow.value() / kLitresPerCubicMetre / area.value()};
 }
 
-/// The slowest that the level can move, up positive; zero when the flows may balance. What the owner did not
-/// say of rain and draw counts as none here: two flows that balance to the millimetre for minutes are rarer
-/// than a dead sensor, and a wrong accusation only stops the pump.
+/// The slowest that the level can move, up positive; zero when the flows may balance. A bore or a sump gives
+/// as much as is pumped from it and stands still for hours: that it must fall is said only where the owner
+/// states what comes. A draw that nobody stated counts as none: one that balances a filling to the millimetre
+/// for minutes is rarer than a dead sensor, and a wrong accusation only stops the pump.
 MetresPerSecond certain(const Flows& in, const Flows& out, SquareMetres area) {
   if (!(area > SquareMetres{0.0})) return {};
   const LitresPerSecond none{0.0};
@@ -73,8 +74,8 @@ MetresPerSecond certain(const Flows& in, const Flows& out, SquareMetres area) {
     const LitresPerSecond gain = in.least - out.most - out.others.value_or(none);
     if (gain > none) return speed(gain, area);
   }
-  if (!in.pumps_known) return {};
-  const LitresPerSecond loss = out.least - in.most - in.others.value_or(none);
+  if (!in.bound()) return {};
+  const LitresPerSecond loss = out.least - *in.bound();
   return loss > none ? -speed(loss, area) : MetresPerSecond{};
 }
 
