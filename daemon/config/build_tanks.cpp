@@ -95,7 +95,8 @@ void mount_gauges(Build& build, const Checked& section, Tank& tank, Metres gauge
                                    : mount_depth(build, section, one, tank.full_line, gauge_floor));
     Mounting& mounting = tank.gauges.back().mounting;
     mounting.margin = std::max(tank.full_line * kMarginOfSpan, kLeastMargin);
-    lowest_told = std::max(lowest_told, distance ? gauge_floor : -mounting.to_floor);
+    mounting.lowest = distance ? gauge_floor : -mounting.to_floor;
+    lowest_told = std::max(lowest_told, mounting.lowest);
   }
   if (named.size() > kMostGauges) {
     build.tell(section.at("gauges"),

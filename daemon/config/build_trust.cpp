@@ -25,8 +25,8 @@ Settle build_settle(Build& build, const Checked& section) {
   settle.spikes = static_cast<int>(value_or<std::int64_t>(section, "spikes"));
   settle.noise = value_or<Metres>(section, "noise");
   settle.frozen_after = section.get<Metres>("frozen_after").value_or(settle.noise * kFrozenNoises);
-  if (settle.frozen_after > Metres{0.0} && settle.frozen_after <= settle.noise) {
-    build.tell(section.at("frozen_after"), "expected more than noise (" + to_text(settle.noise) +
+  if (settle.frozen_after > Metres{0.0} && settle.frozen_after <= settle.noise * 2.0) {
+    build.tell(section.at("frozen_after"), "expected more than twice noise (" + to_text(settle.noise * 2.0) +
                                                "), or a gauge that is well would be accused");
   }
   return settle;
@@ -44,7 +44,9 @@ void build_tank_trust(Build& build, const Checked& section, TankIndex at) {
   tank.fastest = settle->get<MetresPerSecond>("fastest").value_or(usual_fastest(build.out.model, at));
   Settle rules = build_settle(build, *settle);
   for (const TankGauge& one : tank.gauges) {
-    const Metres step{tank.fastest->value() * seconds_of(build.out.wiring.gauges.at(one.gauge.at).every)};
+    const Duration every = build.out.wiring.gauges.at(one.gauge.at).every;
+    const Metres step{tank.fastest->value() * seconds_of(every)};
+    rules.lag = every * (Hampel{rules.window()}.window() / 2 + 1);
     rules.spike_floor = spike_floor(rules.spikes, step, rules.noise);
     build.out.model.gauges.at(one.gauge.at).rules.settle = rules;
   }

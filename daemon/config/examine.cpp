@@ -7,11 +7,12 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 16> kRules{
+constexpr std::array<Rule, 17> kRules{
     find_full_in_blanking,
     find_floor_beyond_reach,
     find_beam_on_wall,
     find_distance_uncorrected,
+    find_jumps_unseen,
     find_pump_faster_than_fastest,
     find_frame_without_sum,
     find_alarms_out_of_order,

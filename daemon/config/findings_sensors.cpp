@@ -103,6 +103,23 @@ void find_distance_uncorrected(const Configuration& configuration, Findings& fin
   });
 }
 
+void find_jumps_unseen(const Configuration& configuration, Findings& findings) {
+  constexpr double kMostOfSpan = 0.1;
+  for (const Tank& tank : configuration.model.tanks) {
+    for (const TankGauge& one : tank.gauges) {
+      const Gauge& gauge = configuration.model.gauges.at(one.gauge.at);
+      const Duration every = configuration.wiring.gauges.at(one.gauge.at).every;
+      const Metres step{tank.fastest.value_or(MetresPerSecond{}).value() * seconds_of(every)};
+      if (step <= tank.full() * kMostOfSpan || (tank.draws_at_most && tank.gains_at_most)) continue;
+      findings.warn("jumps-unseen", {"tanks", tank.id},
+                    "gauge " + gauge.id + " is read every " + to_text(every) + ", in which settle.fastest (" +
+                        to_text(*tank.fastest) + ") allows " + to_text(step) +
+                        ": a false echo that near is believed. State settle.fastest, or draws_at_most and "
+                        "gains_at_most, as the water really moves, or read it more often");
+    }
+  }
+}
+
 void find_pump_faster_than_fastest(const Configuration& configuration, Findings& findings) {
   const Model& model = configuration.model;
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {

@@ -147,7 +147,9 @@ constexpr std::array kPumpKeys{
         .kind = Kind::flow,
         .least = "0.01 L/min",
         .most = "10000 m3/h",
-        .doc = "nameplate; used by checks"},
+        .doc = "nameplate; without it no gauge of its tanks is found frozen, and their accounts know nothing "
+               "of the time "
+               "in which it runs"},
     Key{.name = "dry_run",
         .kind = Kind::section,
         .section = &kDryRun,

@@ -11,6 +11,10 @@ void take(Companions::Last<Value>& last, const std::optional<Value>& value, Inst
   if (value) last = {value, at};
 }
 
+std::optional<Celsius> within(const std::optional<Celsius>& value, const TemperatureRange& range) {
+  return value && *value >= range.lowest && *value <= range.highest ? value : std::nullopt;
+}
+
 template <class Value>
 std::optional<Value> fresh(const Companions::Last<Value>& last, Instant now) {
   return now - last.at <= kCompanionHolds ? last.value : std::nullopt;
@@ -18,10 +22,10 @@ std::optional<Value> fresh(const Companions::Last<Value>& last, Instant now) {
 
 }  // namespace
 
-void remember(Companions& memory, const GaugeSample& sample) {
-  take(memory.air, sample.air, sample.at);
+void remember(Companions& memory, const GaugeSample& sample, const Correction& correction) {
+  take(memory.air, within(sample.air, correction.air), sample.at);
   take(memory.humidity, sample.humidity, sample.at);
-  take(memory.water, sample.water, sample.at);
+  if (correction.water) take(memory.water, within(sample.water, *correction.water), sample.at);
 }
 
 Corrected corrected_distance(Metres reported, const Correction& correction, const Companions& companions,

@@ -44,11 +44,20 @@ bool may_have_come_too_near(const GaugeMemory& memory, Metres shown, const Gauge
   return *memory.accepted + risen + memory.doubt + rules.settle.noise >= edge;
 }
 
+/// A correction that comes or goes moves the level, and the water did not move.
+bool is_corrected_anew(const GaugeMemory& memory, const Case& it) {
+  return it.corrected.is_known != memory.is_corrected;
+}
+
+/// The window is kept also where no spikes are looked for: its median is what a frozen gauge is told by.
 bool is_spike(GaugeMemory& memory, const Case& it) {
-  if (it.rules.settle.spikes == 0) return false;
-  if (!memory.spikes) memory.spikes.emplace(it.rules.settle.spikes, it.rules.settle.spike_floor);
-  if (memory.shown && it.seen.at - memory.shown->at > it.rules.stale_after) memory.spikes->forget();
-  return memory.spikes->judge(it.seen.level).spike;
+  const Settle& settle = it.rules.settle;
+  if (!memory.spikes) memory.spikes.emplace(settle.window(), settle.spike_floor);
+  const bool paused = memory.shown && it.seen.at - memory.shown->at > it.rules.stale_after;
+  if (paused || is_corrected_anew(memory, it)) memory.spikes->forget();
+  const Hampel::Verdict verdict = memory.spikes->judge(it.seen.level);
+  memory.median = verdict.median;
+  return settle.spikes > 0 && verdict.spike;
 }
 
 /// What a run of readings after a fault must keep to besides: each is reachable from the one before.
@@ -65,20 +74,25 @@ void hold_together(GaugeMemory& memory, const Case& it, Metres tolerance) {
 bool is_jump(GaugeMemory& memory, const Case& it) {
   if (is_spike(memory, it)) return true;
   if (!it.water.fastest) return false;
-  // A correction that came or went moves the level by no more than its doubt.
-  const bool corrected_anew = it.corrected.is_known != memory.is_corrected;
-  const Metres tolerance =
-      it.rules.settle.noise * 2.0 + (corrected_anew ? memory.doubt + it.corrected.uncertainty : Metres{0.0});
+  const Metres moved = is_corrected_anew(memory, it) ? memory.doubt + it.corrected.uncertainty : Metres{0.0};
+  const Metres tolerance = it.rules.settle.noise * 2.0 + moved;
   if (judge(memory.motion, it.seen, *it.water.fastest, tolerance) == Reason::jump) return true;
   if (!memory.trusted) hold_together(memory, it, tolerance);
   return false;
 }
 
+/// The median is held against the water: a stuck echo jitters, and the range of single readings grows with
+/// their number until it looks like movement. It follows the water with a lag, and a gauge that hangs above
+/// the floor sees nothing until the water comes there.
 bool is_frozen(GaugeMemory& memory, const Case& it) {
   const Settle& settle = it.rules.settle;
   if (!(settle.frozen_after > Metres{0.0})) return false;
-  const FrozenRules rules{.still_within = settle.noise, .must_move = settle.frozen_after};
-  return follow(memory.frozen, it.seen, it.water.at_least, rules) == Reason::frozen;
+  const Metres still{settle.noise * 2.0};
+  const Metres lag{std::abs(it.water.at_least.value()) * seconds_of(settle.lag)};
+  const bool sees_water = memory.median > it.mounting.lowest + still;
+  const Metres unseen = sees_water ? Metres{0.0} : it.mounting.lowest;
+  const FrozenRules rules{.still_within = still, .must_move = settle.frozen_after + lag + unseen};
+  return follow(memory.frozen, {memory.median, it.seen.at}, it.water.at_least, rules) == Reason::frozen;
 }
 
 bool is_noisy(GaugeMemory& memory, const Case& it) {
@@ -90,11 +104,11 @@ bool is_noisy(GaugeMemory& memory, const Case& it) {
 
 /// What the readings before it say of a level that by itself is possible.
 void compare(GaugeMemory& memory, const Case& it) {
-  const bool jumps = is_jump(memory, it);
+  memory.jumped = is_jump(memory, it);
   memory.shown = it.seen;
-  if (jumps) {
+  if (memory.jumped) {
     const bool near = may_have_come_too_near(memory, it.seen.level, it.rules, it.mounting, it.water);
-    return near ? distrust(memory, Reason::blanking) : refuse(memory, Reason::jump);
+    return refuse(memory, near ? Reason::blanking : Reason::jump);
   }
   if (is_frozen(memory, it)) return distrust(memory, Reason::frozen);
   if (is_noisy(memory, it)) return distrust(memory, Reason::noisy);
@@ -113,7 +127,8 @@ void compare(GaugeMemory& memory, const Case& it) {
 void take(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& rules, const Mounting& mounting,
           const WaterMotion& water) {
   memory.newest = sample.at;
-  remember(memory.companions, sample);
+  memory.jumped = false;
+  remember(memory.companions, sample, rules.correction);
   if (!sample.value) return refuse(memory, sample.fault);
   const auto correct = rules.measures == Measures::distance ? corrected_distance : corrected_depth;
   const Corrected corrected = correct(*sample.value, rules.correction, memory.companions, sample.at);
@@ -170,13 +185,19 @@ Level follow(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& r
   return Level::bad(memory.good_in_row > 0 ? Reason::starting : Reason::stale, at);
 }
 
+bool has_jumped(const GaugeMemory& memory) {
+  return memory.jumped && !memory.trusted && memory.motion.accepted;
+}
+
 bool waits_for_confirmation(const GaugeMemory& memory) {
-  return memory.fault == Reason::jump && !memory.trusted && memory.shown && memory.motion.accepted;
+  return has_jumped(memory) || memory.fault == Reason::frozen;
 }
 
 void confirm(GaugeMemory& memory) {
   if (!waits_for_confirmation(memory)) return;
   confirm(memory.motion, *memory.shown);
+  memory.frozen = {};
+  memory.jumped = false;
   memory.fault = Reason::starting;
 }
 

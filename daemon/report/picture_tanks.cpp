@@ -34,7 +34,9 @@ Ink ink_of_quality(const TankStatus& tank) {
 }
 
 std::string caption(const TankStatus& tank) {
-  return tank.reason == "none" ? tank.quality : tank.quality + " " + tank.reason;
+  if (tank.reason == "none") return tank.quality;
+  const std::string why = tank.quality + " " + tank.reason;
+  return tank.refused.empty() ? why : why + " " + fixed(tank.refused.front().level_m, 2) + " m";
 }
 std::string percent_text(double percent) {
   return fixed(percent, 1) + " %";

@@ -44,13 +44,15 @@ void add_figures(TankStatus& status, const Tank& tank, const TankFigures& figure
   if (tank.night.more_than < Tank::kNoLeak) status.leak = figures.night->leak;
 }
 
-TankStatus status_of(const Tank& tank, const TankView& view, Instant now) {
+TankStatus status_of(const Model& model, const Tank& tank, const TankView& view, Instant now) {
   TankStatus status;
   add_figures(status, tank, view.figures);
   status.id = tank.id;
   status.name = tank.name.empty() ? tank.id : tank.name;
   status.quality = to_word(view.level.quality);
   status.reason = to_word(view.level.reason);
+  for (const Refused& one : view.refused)
+    status.refused.push_back({model.gauges[one.gauge.at].id, finite(one.level.value(), 1e4).value_or(0.0)});
   status.uncertainty_m = finite(view.level.uncertainty.value(), 1e4).value_or(0.0);
   if (view.last_level) {
     status.last_percent = finite(percent_of(tank, *view.last_level).value(), 10.0);
@@ -118,7 +120,7 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
   result.broker = surroundings.broker;
   result.scan = status_of(surroundings.health);
   for (std::size_t i = 0; i < model.tanks.size() && i < view.tanks.size(); ++i) {
-    result.tanks.push_back(status_of(model.tanks[i], view.tanks[i], outcome.at));
+    result.tanks.push_back(status_of(model, model.tanks[i], view.tanks[i], outcome.at));
   }
   for (std::size_t i = 0; i < model.alarms.size() && i < view.alarms.size(); ++i) {
     result.alarms.push_back(status_of(model.alarms[i], view.alarms[i], surroundings, outcome.at));

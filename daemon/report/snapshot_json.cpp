@@ -24,6 +24,10 @@ void visit(auto&& field, Like<DayStatus> auto& day) {
   field("known_h", day.known_h);
   field("unknown_h", day.unknown_h);
 }
+void visit(auto&& field, Like<RefusedStatus> auto& refused) {
+  field("gauge", refused.gauge);
+  field("level_m", refused.level_m);
+}
 void visit(auto&& field, Like<TankStatus> auto& tank) {
   field("id", tank.id);
   field("name", tank.name);
@@ -35,6 +39,7 @@ void visit(auto&& field, Like<TankStatus> auto& tank) {
   field("last_percent", tank.last_percent);
   field("quality", tank.quality);
   field("reason", tank.reason);
+  field("refused", tank.refused);
   field("age_s", tank.age_s);
   field("uncertainty_m", tank.uncertainty_m);
   field("rate_mm_min", tank.rate_mm_min);

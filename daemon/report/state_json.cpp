@@ -64,9 +64,11 @@ Json written(const std::optional<Metres>& level) {
 
 Json written(const KeptGauge& gauge) {
   return {{"id", gauge.id},
+          {"to_floor_m", gauge.to_floor.value()},
           {"level_m", written(gauge.level)},
           {"fence_above_m", written(gauge.fence_above)},
-          {"fence_below_m", written(gauge.fence_below)}};
+          {"fence_below_m", written(gauge.fence_below)},
+          {"frozen", gauge.frozen}};
 }
 
 Json written(const DayTotals& day) {
@@ -168,9 +170,11 @@ std::optional<Metres> level_in(const Json& json, const char* name) {
 
 KeptGauge gauge_in(const Json& json) {
   return {.id = json.at("id").get<std::string>(),
+          .to_floor = level_in(json, "to_floor_m").value_or(Metres{0.0}),
           .level = level_in(json, "level_m"),
           .fence_above = level_in(json, "fence_above_m"),
-          .fence_below = level_in(json, "fence_below_m")};
+          .fence_below = level_in(json, "fence_below_m"),
+          .frozen = json.at("frozen").get<bool>()};
 }
 
 Litres volume_in(const Json& json, const char* name, bool may_be_negative = false) {
@@ -263,6 +267,8 @@ Kept kept_in(const Json& file) {
     kept.gauges.push_back(gauge_in(gauge));
   kept.accounts = accounts_in(body);
   kept.at = parse_stamp(body.value("at", ""));
+  kept.boot = body.value("boot", "");
+  if (body.contains("since_ns")) kept.since = Instant{Duration{body.at("since_ns").get<Duration::rep>()}};
   return kept;
 }
 
@@ -271,6 +277,8 @@ Kept kept_in(const Json& file) {
 std::string to_json(const Kept& kept) {
   Json body;
   if (kept.at) body["at"] = to_text(*kept.at);
+  if (!kept.boot.empty()) body["boot"] = kept.boot;
+  if (kept.since) body["since_ns"] = kept.since->time_since_epoch().count();
   body["pumps"] = written_all(kept.pumps);
   body["alarms"] = written_all(kept.alarms);
   body["gauges"] = written_all(kept.gauges);

@@ -114,11 +114,14 @@ class Daemon {
     return answer;
   }
 
-  /// Since the state was written, if the clock is to be trusted with that (rule 21).
+  /// Since the state was written: exactly, in the same run of the computer, and else by a clock that somebody
+  /// keeps right. One that goes on from where a power cut stopped it makes a night of half a minute.
   [[nodiscard]] std::optional<Duration> away() const {
-    const auto& at = found_.kept->at;
-    if (!at || wall_now() <= *at) return {};
-    return wall_now() - *at;
+    const Kept& kept = *found_.kept;
+    if (kept.since && !kept.boot.empty() && kept.boot == boot_id() && field::now() >= *kept.since)
+      return field::now() - *kept.since;
+    if (!kept.at || !is_synchronised() || wall_now() <= *kept.at) return {};
+    return wall_now() - *kept.at;
   }
 
   Memory remembered() {
@@ -135,6 +138,8 @@ class Daemon {
   /// at the start after the next.
   [[nodiscard]] std::optional<std::string> save(Kept kept) const {
     kept.at = wall_now();
+    kept.boot = boot_id();
+    kept.since = field::now();
     if (found_.kept && found_.kept->at) kept.at = std::max(*kept.at, *found_.kept->at);
     const auto failure = report::save_state(options_.state_directory, kept);
     return failure ? std::optional{failure->text} : std::nullopt;

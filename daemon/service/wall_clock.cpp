@@ -2,11 +2,11 @@
 
 #include <cstdlib>
 #include <ctime>
+#include <fstream>
 
 #include <sys/timex.h>
 
 namespace stillwell::service {
-namespace {
 
 bool is_synchronised() {
   timex query{};
@@ -14,7 +14,11 @@ bool is_synchronised() {
   return state != -1 && state != TIME_ERROR;
 }
 
-}  // namespace
+std::string boot_id() {
+  std::string id;
+  std::getline(std::ifstream{"/proc/sys/kernel/random/boot_id"}, id);
+  return id;
+}
 
 Stamp wall_now() {
   return std::chrono::floor<std::chrono::milliseconds>(std::chrono::system_clock::now());

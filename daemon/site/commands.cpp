@@ -102,9 +102,20 @@ Reply do_mode(const Model& model, Memory& memory, const Command& command) {
 Reply do_accept(const Model& model, Memory& memory, const Command& command) {
   const auto at = find(model.tanks, command.target);
   if (!at) return {false, "no tank is named '" + command.target + "'; there are: " + ids_of(model.tanks)};
-  const auto level = accept(model, memory, {*at});
-  if (!level) return {false, command.target + " shows no jump that waits for a person"};
-  return {true, command.target + ": " + to_text(*level) + " is taken for the water's level"};
+  const Level& level = memory.levels[*at];
+  const auto readings = refused(model.tanks[*at], memory);
+  const std::string shown = readings.empty() ? "" : tell_refused(model, readings);
+  if (level.usable()) {
+    return {false, command.target + " is known to be at " + to_text(*level.level) +
+                       (shown.empty() ? "" : "; mend the gauge instead: " + shown)};
+  }
+  if (readings.empty()) {
+    return {false, command.target + " is " + std::string(to_word(level.quality)) + " (" +
+                       std::string(to_word(level.reason)) +
+                       "); only a gauge that jumped or stood still can be accepted"};
+  }
+  accept(readings, memory);
+  return {true, shown + "; that is taken for the water's level"};
 }
 
 Reply carry_out(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {

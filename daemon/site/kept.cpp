@@ -30,16 +30,18 @@ void restore(const KeptPump& kept, PumpMemory& memory, Instant now) {
   memory.start_count = kept.start_count;
 }
 
-KeptGauge keep(const Gauge& gauge, const GaugeMemory& memory) {
+KeptGauge keep(const Gauge& gauge, const Mounting& mounting, const GaugeMemory& memory) {
   return {.id = gauge.id,
+          .to_floor = mounting.to_floor,
           .level = memory.motion.accepted,
           .fence_above = memory.motion.fence_above,
-          .fence_below = memory.motion.fence_below};
+          .fence_below = memory.motion.fence_below,
+          .frozen = memory.frozen.frozen};
 }
 
 void restore(const KeptGauge& kept, const Tank& tank, const Mounting& mounting, GaugeMemory& memory,
              Instant now, std::optional<Duration> away) {
-  if (!kept.level) return;
+  if (!kept.level || kept.to_floor != mounting.to_floor) return;
   MotionMemory& motion = memory.motion;
   motion = {.accepted = kept.level, .lowest = *kept.level, .highest = *kept.level, .at = now};
   if (away && tank.fastest) {
@@ -51,6 +53,8 @@ void restore(const KeptGauge& kept, const Tank& tank, const Mounting& mounting, 
     motion.lowest = -mounting.margin;
     motion.highest = mounting.full + mounting.margin;
   }
+  if (kept.frozen)
+    memory.frozen = {.at = now, .lowest_seen = *kept.level, .highest_seen = *kept.level, .frozen = true};
   motion.fence_above = kept.fence_above;
   motion.fence_below = kept.fence_below;
 }
@@ -105,8 +109,10 @@ Kept keep(const Model& model, const Memory& memory, Instant now) {
     const AlarmMemory& alarm = memory.alarms[at];
     kept.alarms.push_back({.id = model.alarms[at].id, .state = alarm.state, .active = alarm.active});
   }
-  for (std::size_t at = 0; at < model.gauges.size(); ++at)
-    kept.gauges.push_back(keep(model.gauges[at], memory.gauges[at]));
+  for (const Tank& tank : model.tanks) {
+    for (const TankGauge& one : tank.gauges)
+      kept.gauges.push_back(keep(model.gauges[one.gauge.at], one.mounting, memory.gauges[one.gauge.at]));
+  }
   kept.accounts = keep(model, memory.accounts);
   return kept;
 }

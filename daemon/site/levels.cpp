@@ -7,17 +7,16 @@
 namespace stillwell {
 namespace {
 
-/// Rule 4: another gauge of the tank may say that an unreachable level is the water after all. Two that show
-/// the same, each for itself unreachable, confirm each other: false echoes do not agree.
+/// Rule 4: another gauge of the tank, itself believed, may say that an unreachable level is the water after
+/// all.
 void confirm_by_fellows(const Tank& tank, Memory& memory) {
   for (const TankGauge& one : tank.gauges) {
     GaugeMemory& doubtful = memory.gauges[one.gauge.at];
-    if (!waits_for_confirmation(doubtful)) continue;
+    if (!has_jumped(doubtful)) continue;
     const bool confirmed = std::any_of(tank.gauges.begin(), tank.gauges.end(), [&](const TankGauge& other) {
       const GaugeMemory& fellow = memory.gauges[other.gauge.at];
-      if (other.gauge == one.gauge || !fellow.shown) return false;
-      if (!fellow.trusted && !waits_for_confirmation(fellow)) return false;
-      return std::abs((fellow.shown->level - doubtful.shown->level).value()) <= tank.combine.disagree.value();
+      if (!fellow.trusted || !fellow.accepted) return false;
+      return std::abs((*fellow.accepted - doubtful.shown->level).value()) <= tank.combine.disagree.value();
     });
     if (confirmed) confirm(doubtful);
   }
@@ -50,15 +49,18 @@ std::vector<Level> read_levels(const Model& model, Memory& memory, const Reading
   return levels;
 }
 
-std::optional<Metres> accept(const Model& model, Memory& memory, TankIndex tank) {
-  std::optional<Metres> accepted;
-  for (const TankGauge& one : model.tanks[tank.at].gauges) {
-    GaugeMemory& gauge = memory.gauges[one.gauge.at];
-    if (!waits_for_confirmation(gauge)) continue;
-    accepted = gauge.shown->level;
-    confirm(gauge);
+std::vector<Refused> refused(const Tank& tank, const Memory& memory) {
+  std::vector<Refused> found;
+  for (const TankGauge& one : tank.gauges) {
+    const GaugeMemory& gauge = memory.gauges[one.gauge.at];
+    if (waits_for_confirmation(gauge)) found.push_back({one.gauge, gauge.shown->level});
   }
-  return accepted;
+  return found;
+}
+
+void accept(const std::vector<Refused>& readings, Memory& memory) {
+  for (const Refused& one : readings)
+    confirm(memory.gauges[one.gauge.at]);
 }
 
 std::optional<Metres> last_level(const Tank& tank, const Memory& memory) {

@@ -43,7 +43,9 @@ void tell_changes_of_quality(Scan& scan) {
     Level& before = scan.memory.levels[at];
     const Level& level = scan.levels[at];
     if (level.quality != before.quality) {
-      scan.outcome.events.push_back(tell_quality(scan.model.tanks[at], before, level));
+      const Tank& tank = scan.model.tanks[at];
+      scan.outcome.events.push_back(
+          tell_quality(tank, before, level, tell_refused(scan.model, refused(tank, scan.memory))));
     }
     before = level;
   }
@@ -128,6 +130,7 @@ void show_tanks(Scan& scan) {
     const Tank& tank = scan.model.tanks[at];
     const Level& level = scan.levels[at];
     TankView view{.level = level, .contents = {}, .last_level = last_level(tank, scan.memory)};
+    view.refused = refused(tank, scan.memory);
     SmoothedLevel& smoothed = scan.memory.smoothed[at];
     if (level.usable())
       view.contents = contents_at(tank, smooth(smoothed, tank, level));

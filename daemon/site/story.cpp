@@ -21,6 +21,11 @@ std::string describe(const Tank& tank, const Level& level) {
   return to_text(*level.level) + " (" + to_text(percent_of(tank, *level.level)) + ")";
 }
 
+/// " (jump)", or nothing.
+std::string grounds_of(const Level& level) {
+  return level.reason == Reason::none ? "" : " (" + word(to_word(level.reason)) + ")";
+}
+
 std::string_view advice(AlarmKind kind) {
   switch (kind) {
     case AlarmKind::low_low:
@@ -116,13 +121,21 @@ std::string level_text(const Pump& pump, const PumpEvent& event, const Level& ta
 
 }  // namespace
 
-Event tell_quality(const Tank& tank, const Level& before, const Level& now) {
+std::string tell_refused(const Model& model, const std::vector<Refused>& readings) {
+  std::string text;
+  for (const Refused& one : readings)
+    text += (text.empty() ? "" : ", ") + model.gauges[one.gauge.at].id + " shows " + to_text(one.level);
+  return text;
+}
+
+Event tell_quality(const Tank& tank, const Level& before, const Level& now, const std::string& refused) {
   Event event{.kind = EventKind::quality, .of = tank.id};
   event.cause = word(now.quality == Quality::good ? to_word(now.quality) : to_word(now.reason));
   event.text = name_of(tank.name, tank.id) + ": level " +
-               (now.usable() ? word(to_word(now.quality)) + ", " + describe(tank, now)
+               (now.usable() ? word(to_word(now.quality)) + grounds_of(now) + ", " + describe(tank, now)
                              : "not known: " + word(to_word(now.reason)));
   if (!now.usable() && before.usable()) event.text += "; last known " + describe(tank, before);
+  if (!refused.empty()) event.text += "; " + refused;
   event.text += ".";
   add_level(event, now.usable() ? "level_m" : "last_level_m", now.usable() ? now : before);
   return event;

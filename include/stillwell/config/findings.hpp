@@ -38,6 +38,7 @@ void find_full_in_blanking(const Configuration& configuration, Findings& finding
 void find_floor_beyond_reach(const Configuration& configuration, Findings& findings);
 void find_beam_on_wall(const Configuration& configuration, Findings& findings);
 void find_distance_uncorrected(const Configuration& configuration, Findings& findings);
+void find_jumps_unseen(const Configuration& configuration, Findings& findings);
 void find_pump_faster_than_fastest(const Configuration& configuration, Findings& findings);
 void find_frame_without_sum(const Configuration& configuration, Findings& findings);
 // Set points.

@@ -31,7 +31,8 @@ struct Companions {
 };
 inline constexpr Duration kCompanionHolds = std::chrono::minutes{10};  // common practice, no source
 
-void remember(Companions& memory, const GaugeSample& sample);
+/// A temperature outside the range in which air or water lies is a fault of its sensor, and tells nothing.
+void remember(Companions& memory, const GaugeSample& sample, const Correction& correction);
 
 struct Corrected {
   Metres value{};

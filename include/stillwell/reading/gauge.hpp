@@ -42,6 +42,10 @@ struct Settle {
   Metres spike_floor{0.0};   ///< deviation from their median that is never a spike
   Metres noise{0.0};         ///< a true reading is wrong by no more than this
   Metres frozen_after{0.0};  ///< so far the water must have moved while the gauge stood still
+  Duration lag{};            ///< by which the window's median follows the water
+
+  /// Of the running median: that of the spikes, and a usual one where they are not looked for.
+  [[nodiscard]] int window() const { return spikes > 0 ? spikes : 7; }
 };
 
 struct GaugeRules {
@@ -63,6 +67,7 @@ struct Mounting {
   Metres to_full{};   ///< distance gauges: face to the full line
   Metres full{};      ///< level of the full line above the floor
   Metres margin{};    ///< how far outside floor..full a level is still physically possible
+  Metres lowest{};    ///< level below which the gauge tells no difference
 };
 
 /// What pumps, pipes and people can do to the water just now.
@@ -83,6 +88,8 @@ struct GaugeMemory {
   bool trusted = false;  ///< the run of good readings is long enough
   Companions companions;
   std::optional<Hampel> spikes;
+  Metres median{};      ///< of its window
+  bool jumped = false;  ///< the newest sample is a level that the water cannot have reached
   MotionMemory motion;  ///< from the last level that was accepted
   MotionMemory run;     ///< of the readings after a fault that are not accepted yet
   FrozenMemory frozen;
@@ -101,8 +108,9 @@ Metres to_level(Metres value, const GaugeRules& rules, const Mounting& mounting)
 Level follow(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& rules,
              const Mounting& mounting, const WaterMotion& water, Instant now);
 
-/// Whether the gauge shows a level that no water can have reached, so that somebody else must say whether it
-/// is right (rule 4).
+/// The gauge shows a level that no water can have reached, and goes on showing it (rule 4).
+bool has_jumped(const GaugeMemory& memory);
+/// Jumped or frozen: it shows a level that the tank can have, and a person may say that it is right.
 bool waits_for_confirmation(const GaugeMemory& memory);
 /// Another gauge or a person says that it is. The run of good readings begins with the next one.
 void confirm(GaugeMemory& memory);

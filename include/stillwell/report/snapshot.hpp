@@ -22,6 +22,12 @@ struct DayStatus {
   double unknown_h = 0.0;
 };
 
+/// A reading that nobody believes; `stillwell accept TANK` would.
+struct RefusedStatus {
+  std::string gauge;
+  double level_m = 0.0;
+};
+
 struct TankStatus {
   std::string id;
   std::string name;
@@ -33,6 +39,7 @@ struct TankStatus {
   std::optional<double> last_percent;  ///< of the last accepted level, however old
   std::string quality;
   std::string reason;
+  std::vector<RefusedStatus> refused;
   std::optional<double> age_s;  ///< since the last accepted reading; absent before the first
   double uncertainty_m = 0.0;
   std::optional<double> rate_mm_min;  ///< zero: still, as far as can be seen

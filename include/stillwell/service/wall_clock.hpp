@@ -10,6 +10,12 @@ namespace stillwell::service {
 
 Stamp wall_now();
 
+/// Whether somebody keeps the clock right: a time server, a radio.
+bool is_synchronised();
+
+/// Names this run of the computer, so that Instants of it can be compared; empty where the system has none.
+std::string boot_id();
+
 /// Makes `zone` ("Europe/Lisbon"; empty: the system's) the process's local time.
 void use_timezone(const std::string& zone);
 

@@ -37,11 +37,13 @@ struct KeptAlarm {
 /// restart is still a false echo.
 struct KeptGauge {
   std::string id;
+  Metres to_floor{};            ///< of its mounting: measured anew, the level means something else
   std::optional<Metres> level;  ///< the last accepted one
   std::optional<Metres> fence_above;
   std::optional<Metres> fence_below;
+  bool frozen = false;
 
-  [[nodiscard]] bool doubting() const { return fence_above || fence_below; }
+  [[nodiscard]] bool doubting() const { return fence_above || fence_below || frozen; }
   friend bool operator==(const KeptGauge&, const KeptGauge&) = default;
 };
 
@@ -76,8 +78,10 @@ struct Kept {
   std::vector<KeptAlarm> alarms;
   std::vector<KeptGauge> gauges;  ///< their levels change with every scan, as the accounts do
   KeptAccounts accounts;
-  std::optional<Stamp>
-      at;  ///< the latest wall time that was seen when it was written; the writer's to fill in
+  // When it was written; the writer's to fill in.
+  std::optional<Stamp> at;       ///< the latest wall time that was seen
+  std::string boot;              ///< the run of the computer, by its id
+  std::optional<Instant> since;  ///< within that run
 
   /// Whether all that guards a pump or a person is the same.
   [[nodiscard]] bool guards_as(const Kept& other) const;

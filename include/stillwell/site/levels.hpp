@@ -12,9 +12,10 @@ namespace stillwell {
 std::vector<Level> read_levels(const Model& model, Memory& memory, const Readings& readings,
                                const std::vector<Motor>& motors, Instant now);
 
-/// A person says that what the tank's gauges show is the water. Returns the level; empty when none of them
-/// waits for that.
-std::optional<Metres> accept(const Model& model, Memory& memory, TankIndex tank);
+/// What gauges of the tank show and nobody believes: they jumped or stand still.
+std::vector<Refused> refused(const Tank& tank, const Memory& memory);
+/// A person says that it is the water after all.
+void accept(const std::vector<Refused>& readings, Memory& memory);
 
 /// The last accepted level of a tank, however old.
 std::optional<Metres> last_level(const Tank& tank, const Memory& memory);

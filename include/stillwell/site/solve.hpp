@@ -43,6 +43,7 @@ struct TankView {
   Level level;
   std::optional<Contents> contents;  ///< at the smoothed level; present while the level is usable
   std::optional<Metres> last_level;  ///< the last accepted one, for display beside a bad quality
+  std::vector<Refused> refused;
   TankFigures figures{};
 };
 

@@ -6,9 +6,15 @@
 #include "stillwell/site/model.hpp"
 #include "stillwell/tank/flow_account.hpp"
 
+#include <string>
+#include <vector>
+
 namespace stillwell {
 
-Event tell_quality(const Tank& tank, const Level& before, const Level& now);
+/// "header-top shows 2.436 m": of every gauge that is not believed.
+std::string tell_refused(const Model& model, const std::vector<Refused>& readings);
+/// `refused` from above, or empty.
+Event tell_quality(const Tank& tank, const Level& before, const Level& now, const std::string& refused);
 
 /// What an alarm was judged by.
 struct AlarmGrounds {

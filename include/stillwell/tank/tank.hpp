@@ -20,6 +20,12 @@ struct TankGauge {
   Mounting mounting;
 };
 
+/// A level that a gauge shows and that is not believed, unless a person says that it is right.
+struct Refused {
+  GaugeIndex gauge;
+  Metres level{};
+};
+
 struct Tank {
   std::string id;
   std::string name;

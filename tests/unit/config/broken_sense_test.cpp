@@ -42,7 +42,7 @@ TEST_CASE("broken: several gauges that do not fit together", "[config][errors]")
 TEST_CASE("broken: settings of trust that make no sense", "[config][errors]") {
   expect_refused({
       {"gauge: header-top", "gauge: header-top\n    settle: { noise: 5 cm, frozen_after: 4 cm }", 32, 42,
-       "tanks.header.settle.frozen_after", "expected more than noise (0.050 m)"},
+       "tanks.header.settle.frozen_after", "expected more than twice noise (0.100 m)"},
       {"gauge: header-top", "gauge: header-top\n    settle: { fastest: 60 mm }", 32, 24,
        "tanks.header.settle.fastest", "is not a unit for this; expected mm/min"},
       {"site: { id: orchard }", "site: { id: orchard, air: [40 degC, -5 degC] }", 1, 27, "site.air",

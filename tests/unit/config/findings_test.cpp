@@ -89,6 +89,16 @@ TEST_CASE("findings: a beam that is wider than the tank", "[config][findings]") 
   CHECK(coded("beam-on-wall", findings_of({{"every: 1 s", "beam: 49 deg"}})).empty());
 }
 
+TEST_CASE("findings: a gauge that is read too seldom to see a jump", "[config][findings]") {
+  // The whole span in a minute: 1.225 m of 2.45 m in 30 s.
+  const std::string known = "gauge: header-top\n    settle: { fastest: 20 mm/min }";
+  expect({"jumps-unseen", kWarning, "header", {"30 s", "1.225 m", "draws_at_most"}},
+         {{"every: 1 s", "every: 30 s"}});
+  CHECK(coded("jumps-unseen", findings_of({{"every: 1 s", "every: 5 s"}})).empty());
+  CHECK(coded("jumps-unseen", findings_of({{"every: 1 s", "every: 30 s"}, {"gauge: header-top", known}}))
+            .empty());
+}
+
 TEST_CASE("findings: a pump that moves the water faster than settle.fastest", "[config][findings]") {
   // 60 L/min and half as much again on 4.52 m² are 19.9 mm/min.
   const std::string slow = "gauge: header-top\n    settle: { fastest: 15 mm/min }";

@@ -3,6 +3,7 @@
 #include <chrono>
 #include <cmath>
 
+#include "support/bench_seed.hpp"
 #include "support/catch.hpp"
 #include "support/trust_bench.hpp"
 
@@ -117,8 +118,108 @@ TEST_CASE("trust: a gauge that stands still while a pump must be moving the wate
   bench.water.at_least = {};
   CHECK(bench.level(1.5).reason == Reason::frozen);
   for (int i = 0; i < 12; ++i)
-    level = bench.level(1.52 + 0.001 * (i % 3));
+    level = bench.level(1.53 + 0.001 * (i % 3));
   CHECK(level.usable());
+}
+
+TEST_CASE("trust: a stuck echo that jitters is frozen all the same", "[reading][trust]") {
+  // Standard deviations that readings "wrong by no more than 1 cm" can have.
+  for (const double sigma : {0.0, 0.001, 0.002, 0.003}) {
+    for (const int spikes : {7, 0}) {
+      TrustBench bench;
+      bench.rules.settle.spikes = spikes;
+      support::Dice dice{support::seed_or(77)};
+      const auto jitter = [&] {
+        double normal = -6.0;  // twelve uniform ones: standard deviation 1
+        for (int i = 0; i < 12; ++i)
+          normal += dice.between(0.0, 1.0);
+        return sigma * normal;
+      };
+      bench.settle(1.5);
+      bench.water.at_least = MetresPerSecond{0.0001};  // 5 cm in 500 s
+      int seconds = 0;
+      while (bench.level(1.5 + jitter()).reason != Reason::frozen && seconds < 7200)
+        ++seconds;
+      INFO("sigma " << sigma << ", spikes " << spikes);
+      CHECK(seconds <= 600);
+    }
+  }
+}
+
+TEST_CASE("trust: a gauge that hangs above the floor is not frozen while the water has not come to it",
+          "[reading][trust]") {
+  TrustBench bench;
+  bench.rules.measures = Measures::depth;
+  bench.mounting = {
+      .to_floor = Metres{-0.15}, .full = Metres{2.0}, .margin = Metres{0.1}, .lowest = Metres{0.15}};
+  bench.water.at_least = MetresPerSecond{0.0005};
+  const auto for_seconds = [&](int seconds) {
+    Level level;
+    for (int i = 0; i < seconds; ++i)
+      level = bench.distance(0.0);
+    return level;
+  };
+  CHECK(for_seconds(390).usable());  // 15 cm and 5 cm more at 0.5 mm/s: 400 s
+  CHECK(for_seconds(20).reason == Reason::frozen);
+}
+
+TEST_CASE("trust: seldom read, a gauge that follows fast water is not frozen by the median's lag",
+          "[reading][trust]") {
+  TrustBench bench;
+  bench.rules.stale_after = 90s;
+  bench.rules.settle.lag = 4 * 30s;
+  bench.rules.settle.spike_floor = Metres{10.0};
+  bench.water.fastest = Fastest{MetresPerSecond{0.1}, MetresPerSecond{0.1}};
+  double level = 0.2;
+  bench.now += 29s;
+  bench.level(level);
+  bench.water.at_least = MetresPerSecond{0.004};
+  for (int i = 0; i < 12; ++i) {
+    level += 0.16;
+    bench.now += 29s;
+    CHECK(bench.level(level).reason != Reason::frozen);
+  }
+}
+
+TEST_CASE("trust: a person ends frozen and blanking too, where the gauge shows a level", "[reading][trust]") {
+  TrustBench frozen;
+  frozen.settle(1.5);
+  frozen.water.at_least = MetresPerSecond{0.0005};
+  for (int i = 0; i < 150; ++i)
+    frozen.level(1.5);
+  REQUIRE(frozen.look().reason == Reason::frozen);
+  frozen.water.at_least = {};
+  confirm(frozen.memory);
+  CHECK(frozen.settle(1.5, 3).usable());
+
+  TrustBench near;
+  near.mounting.margin = Metres{0.2};
+  near.settle(2.59);
+  Level level;
+  for (int i = 0; i < 10; ++i)
+    level = near.level(1.0 + 0.001 * (i % 3));
+  REQUIRE(level.reason == Reason::blanking);
+  CHECK(waits_for_confirmation(near.memory));
+  confirm(near.memory);
+  CHECK(near.settle(1.0, 3).usable());
+}
+
+TEST_CASE("trust: near the blind zone one false echo changes nothing either", "[reading][trust]") {
+  TrustBench bench;
+  bench.mounting.margin = Metres{0.2};
+  bench.settle(2.59);
+  CHECK(bench.level(0.9).usable());
+  CHECK(bench.level(2.591).quality == Quality::good);
+}
+
+TEST_CASE("trust: a jump that ended, or a line that went silent, waits for nobody", "[reading][trust]") {
+  TrustBench bench;
+  bench.settle(1.5);
+  for (int i = 0; i < 10; ++i)
+    bench.level(2.2);
+  REQUIRE(waits_for_confirmation(bench.memory));
+  bench.silence();
+  CHECK_FALSE(waits_for_confirmation(bench.memory));
 }
 
 TEST_CASE("trust: foam is noisy, and calm water after it is believed again", "[reading][trust]") {
@@ -195,6 +296,28 @@ TEST_CASE("correction: a lost air temperature widens the doubt and does not move
   CHECK(level.quality == Quality::uncertain);
   const double coldest = 1.85 * std::sqrt((-5.0 + 273.15) / (15.0 + 273.15));
   CHECK(level.highest().value() >= 2.85 - coldest);
+}
+
+TEST_CASE("correction: air that the site cannot have is a broken thermometer's", "[reading][correction]") {
+  TrustBench bench;
+  bench.rules.correction = {.assumes = Celsius{15.0}, .air = {Celsius{-5.0}, Celsius{45.0}}, .water = {}};
+  Level level;
+  for (const double air : {59.0, -30.0, std::nan("")}) {
+    bench.memory = {};
+    for (int i = 0; i < 3; ++i)
+      level = bench.show({.value = Metres{1.85}, .air = Celsius{air}, .fault = Reason::none});
+    CHECK(level.quality == Quality::uncertain);
+    CHECK(level.level->value() == Approx(1.0));
+  }
+}
+
+TEST_CASE("correction: air that comes back moves the level and loses no reading", "[reading][correction]") {
+  TrustBench bench;
+  bench.rules.correction = {.assumes = Celsius{15.0}, .air = {Celsius{-5.0}, Celsius{45.0}}, .water = {}};
+  REQUIRE(bench.settle(1.0).quality == Quality::uncertain);
+  const Level level = bench.show({.value = Metres{1.85}, .air = Celsius{40.0}, .fault = Reason::none});
+  CHECK(level.quality == Quality::good);
+  CHECK(level.at == bench.now);
 }
 
 TEST_CASE("correction: a submerged gauge that tells the water's temperature is corrected for its density",

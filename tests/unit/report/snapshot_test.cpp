@@ -40,6 +40,7 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
                                   {"last_percent", 71.1},
                                   {"quality", "good"},
                                   {"reason", "none"},
+                                  {"refused", json::array()},
                                   {"age_s", 0.4},
                                   {"uncertainty_m", 0.004},
                                   {"rate_mm_min", nullptr},

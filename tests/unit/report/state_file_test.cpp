@@ -25,7 +25,11 @@ Kept some_kept() {
                         .run_time = 5h + 1ns,
                         .start_count = 18446744073709551615ULL});
   kept.pumps.push_back({.id = "bore", .mode = Mode::automatic});
-  kept.gauges = {{.id = "header-top", .level = Metres{1.2345}, .fence_above = Metres{1.9}},
+  kept.gauges = {{.id = "header-top",
+                  .to_floor = Metres{2.85},
+                  .level = Metres{1.2345},
+                  .fence_above = Metres{1.9},
+                  .frozen = true},
                  {.id = "cistern-top"}};
   KeptTank header{.id = "header"};
   for (std::int64_t day = 20000; day < 20003; ++day)
@@ -37,6 +41,8 @@ Kept some_kept() {
     add_run(lift.wear, Litres{3500.3}, 1h);
   kept.accounts = {{header, {.id = "cistern"}}, {lift, {.id = "bore"}}};
   kept.at = support::some_stamp();
+  kept.boot = "6f1d";
+  kept.since = Instant{5h};
   kept.alarms.push_back({.id = "header/low", .state = AlarmState::returned_unacknowledged, .active = false});
   return kept;
 }

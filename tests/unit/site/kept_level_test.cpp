@@ -90,6 +90,33 @@ TEST_CASE("rule 4: when the clock cannot tell how long it was, the water may be 
   CHECK(header(bench).usable());
 }
 
+TEST_CASE("rule 4: a level that was kept means nothing once the mounting was measured anew", "[site][kept]") {
+  SiteBench bench = at_rest();
+  const Kept kept = keep(bench.model, bench.memory, bench.now);
+  bench.model.tanks[0].gauges[0].mounting.to_floor += Metres{0.3};
+  bench.memory = remember_nothing(bench.model);
+  restore(bench.model, kept, bench.memory, bench.now, 30s);
+  bench.levels[0] = 1.5;
+  bench.scan_for(5s);
+  CHECK(header(bench).usable());
+}
+
+TEST_CASE("kept: a frozen gauge is frozen after a restart, until it moves", "[site][kept][interlock]") {
+  SiteBench bench = at_rest();
+  bench.model.gauges[0].rules.settle = {.noise = Metres{0.01}, .frozen_after = Metres{0.05}};
+  bench.memory.gauges[0].frozen.frozen = true;
+  bench.memory.gauges[0].frozen.lowest_seen = bench.memory.gauges[0].frozen.highest_seen = Metres{1.2};
+  bench.memory.gauges[0].frozen.at = bench.now;
+  restart(bench, 1min, 1min);
+  bench.scan_for(1h);
+  CHECK(header(bench).reason == Reason::frozen);
+  for (int i = 0; i < 60; ++i) {
+    bench.levels[0] += 0.0009;
+    bench.scan();
+  }
+  CHECK(header(bench).usable());
+}
+
 TEST_CASE("kept: a doubt is written at once, a level with the accounts", "[site][kept]") {
   SiteBench bench = at_rest();
   const Kept before = keep(bench.model, bench.memory, bench.now);
