@@ -2,6 +2,7 @@
 
 #include "stillwell/reading/least_squares.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace stillwell {
@@ -32,9 +33,9 @@ bool WearTrend::is_meaningful() const {
 }
 
 void add_run(PumpWear& wear, Litres moved, Duration ran) {
-  if (!std::isfinite(moved.value()) || moved < Litres{0.0} || ran <= Duration{0}) return;
+  if (!std::isfinite(moved.value()) || ran <= Duration{0}) return;
   auto& filling = wear.stretches[wear.complete];
-  filling.moved += moved;
+  filling.moved += std::max(moved, Litres{0.0});
   filling.ran += ran;
   if (filling.ran < wear.length) return;
   ++wear.complete;

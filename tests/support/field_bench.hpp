@@ -2,7 +2,10 @@
 // Wiring for tests of the field: lines to peers, and what is on them.
 
 #include "stillwell/config/wiring.hpp"
+#include "stillwell/field/field.hpp"
 
+#include <chrono>
+#include <optional>
 #include <string>
 
 namespace support {
@@ -15,6 +18,21 @@ inline stillwell::config::LineWiring bench_line(const std::string& port, stillwe
   line.timeout = timeout;
   line.quiet = std::chrono::microseconds{1750};
   return line;
+}
+
+inline stillwell::config::Wiring wiring_on(const std::string& port,
+                                           stillwell::Duration timeout = std::chrono::seconds{1}) {
+  stillwell::config::Wiring wiring;
+  wiring.lines = {bench_line(port, timeout)};
+  wiring.scan = std::chrono::seconds{1};
+  return wiring;
+}
+
+/// What a gauge's newest sample holds.
+inline std::optional<double> value(const stillwell::field::Field& field, std::size_t gauge) {
+  const auto sample = field.latest().gauges.at(gauge);
+  if (!sample.value) return std::nullopt;
+  return sample.value->value();
 }
 
 /// An input register in millimetres.

@@ -37,7 +37,8 @@ struct WearTrend {
 };
 
 /// A run, or a part of one, whose volume is known. Others are left out: both their time and their volume.
-/// Amounts that are negative or none are ignored.
+/// A run in which the tank lost is one that moved nothing; leaving it out would flatter a worn pump. Amounts
+/// that are none are ignored.
 void add_run(PumpWear& wear, Litres moved, Duration ran);
 
 /// Flow of the latest complete stretch over the nameplate's. Empty before one is complete, and without a

@@ -7,23 +7,13 @@
 
 #include "support/catch.hpp"
 #include "support/config_base.hpp"
+#include "support/config_whole.hpp"
 #include "support/process.hpp"
 
 using namespace stillwell;
 using namespace stillwell::config;
+using support::whole;
 using namespace std::chrono_literals;
-
-namespace {
-
-Configuration whole(const std::string& text) {
-  const Loaded loaded = parse(text, "site.yaml");
-  for (const Problem& problem : loaded.problems)
-    UNSCOPED_INFO(problem.to_text());
-  REQUIRE(loaded.configuration);
-  return *loaded.configuration;
-}
-
-}  // namespace
 
 TEST_CASE("load: the base becomes the model it describes", "[config]") {
   const Configuration site = whole(support::kConfigBase);

@@ -6,20 +6,14 @@
 #include "support/bench_csv.hpp"
 #include "support/catch.hpp"
 #include "support/config_base.hpp"
+#include "support/config_whole.hpp"
 #include "support/places.hpp"
 
 using namespace stillwell;
 using namespace stillwell::config;
+using support::whole;
 
 namespace {
-
-Configuration whole(const std::string& text) {
-  const Loaded loaded = parse(text, "site.yaml");
-  for (const Problem& problem : loaded.problems)
-    UNSCOPED_INFO(problem.to_text());
-  REQUIRE(loaded.configuration);
-  return *loaded.configuration;
-}
 
 constexpr std::string_view kDistance = "distance: { table: input, address: 0, as: u16, unit: mm }";
 constexpr std::string_view kDepth = "depth: { table: holding, address: 2, as: f32be, unit: m }";

@@ -15,25 +15,13 @@ using namespace stillwell::field;
 using namespace std::chrono_literals;
 using support::Bytes;
 using support::eventually;
+using support::value;
+using support::wiring_on;
 using Bursts = std::vector<support::Burst>;
 
 namespace {
 
-constexpr Duration kTimeout = 1s;
 constexpr Duration kEvery = 50ms;
-
-config::Wiring wiring_on(const std::string& port, Duration timeout = kTimeout) {
-  config::Wiring wiring;
-  wiring.lines = {support::bench_line(port, timeout)};
-  wiring.scan = 1s;
-  return wiring;
-}
-
-std::optional<double> value(const Field& field, std::size_t gauge) {
-  const auto sample = field.latest().gauges.at(gauge);
-  if (!sample.value) return std::nullopt;
-  return sample.value->value();
-}
 
 config::RegisterNumber tenths_at(int address) {
   return {.table = config::Table::input, .address = address, .as = config::Encoding::i16, .unit = 0.1};

@@ -22,25 +22,13 @@ using namespace std::chrono_literals;
 using support::Burst;
 using support::Bytes;
 using support::eventually;
+using support::value;
+using support::wiring_on;
 using Bursts = std::vector<Burst>;
 
 namespace {
 
-constexpr Duration kTimeout = 1s;
 constexpr Duration kEvery = 50ms;
-
-config::Wiring wiring_on(const std::string& port, Duration timeout = kTimeout) {
-  config::Wiring wiring;
-  wiring.lines = {support::bench_line(port, timeout)};
-  wiring.scan = 1s;
-  return wiring;
-}
-
-std::optional<double> value(const Field& field, std::size_t gauge) {
-  const auto sample = field.latest().gauges.at(gauge);
-  if (!sample.value) return std::nullopt;
-  return sample.value->value();
-}
 
 }  // namespace
 

@@ -89,10 +89,16 @@ TEST_CASE("wear: five stretches make a trend, four do not", "[tank][edges]") {
   CHECK(wear_trend(aged(51, -0.2, 0.01, dice), kNameplate));
 }
 
+TEST_CASE("wear: a run in which the tank lost counts as one that moved nothing", "[tank]") {
+  PumpWear wear;
+  add_run(wear, Litres{3000.0}, 5h);
+  add_run(wear, Litres{-500.0}, 5h);
+  CHECK(wear_ratio(wear, LitresPerSecond{300.0 / 3600.0}).value() == Approx(1.0));
+}
+
 TEST_CASE("wear: a run that is none leaves no trace", "[tank][edges]") {
   PumpWear wear;
   add_run(wear, Litres{std::nan("")}, 20h);
-  add_run(wear, Litres{-5.0}, 20h);
   add_run(wear, Litres{5.0}, 0h);
   add_run(wear, Litres{5.0}, -1h);
   CHECK(wear.complete == 0);
