@@ -1,13 +1,10 @@
-// What a lying sensor looks like from outside: each fault on the wire ends in its own reason, within the time
-// that the configuration states, and stops what needs the level.
-
-#include <chrono>
+// What a lying sensor looks like from outside: each fault on the wire ends in its own reason and stops
+// what needs the level.
 
 #include "support/catch.hpp"
 #include "support/gateway.hpp"
 
 using support::Gateway;
-using namespace std::chrono_literals;
 
 namespace {
 
@@ -20,13 +17,11 @@ Gateway::Edits header_settles(const std::string& settle) {
   return {{kSettle, "settle: { smooth: 1 s, " + settle + " }  #"}};
 }
 
-/// Bad with this reason within the time; the margin is for a machine that compiles meanwhile. The exact
-/// limits are checked in virtual time by the tests of the gauge.
-void expect_bad(const Gateway& gateway, const std::string& reason, std::chrono::seconds within) {
-  const auto since = std::chrono::steady_clock::now();
+/// Bad with this reason. How soon is checked in virtual time by the tests of the gauge: here it would be a
+/// measure of the machine.
+void expect_bad(const Gateway& gateway, const std::string& reason) {
   CHECK(gateway.status_becomes(kHeader + "reason", reason));
   CHECK(gateway.status(kHeader + "quality") == "bad");
-  CHECK(std::chrono::steady_clock::now() - since < within + 3s);
   CHECK(gateway.journal_tells({R"("kind":"quality","of":"header","cause":")" + reason + "\""}));
 }
 
@@ -36,13 +31,13 @@ TEST_CASE("trust: a sensor that jumps is not followed, until it comes back or a 
           "[e2e][rule-4]") {
   Gateway gateway{Gateway::With::no_broker, header_settles("fastest: 600 mm/min")};
   gateway.order("fault header-top stuck 40 cm");
-  expect_bad(gateway, "jump", 3s);
+  expect_bad(gateway, "jump");
   gateway.order("clear header-top");
   CHECK(gateway.status_becomes(kHeader + "quality", "good"));
   CHECK(gateway.command({"accept", "header"}).code == 4);
 
   gateway.order("fault header-top stuck 40 cm");
-  expect_bad(gateway, "jump", 3s);
+  expect_bad(gateway, "jump");
   CHECK(gateway.command({"accept", "cistern"}).code == 4);
   const auto accepted = gateway.command({"accept", "header"});
   CHECK(accepted.code == 0);
@@ -58,7 +53,7 @@ TEST_CASE("trust: a sensor that stands still while the lift fills the header is 
   REQUIRE(gateway.orchard().wait_line("contact lift-contact on"));
   gateway.order("draw header 0 L/min");
   gateway.order("fault header-top frozen");
-  expect_bad(gateway, "frozen", 3s);  // 5 cm at half of 300 L/min on 0.1 m²
+  expect_bad(gateway, "frozen");  // 5 cm at half of 300 L/min on 0.1 m²
   CHECK(gateway.orchard().wait_line("contact lift-contact off"));
   CHECK(gateway.journal_tells({R"("kind":"trip","of":"lift","cause":"tank-unknown")"}));
 }
@@ -69,7 +64,7 @@ TEST_CASE("trust: an echo that is lost when the water is high means too near, no
   REQUIRE(gateway.status_becomes("/alarms/1/state", "unacknowledged"));  // high-high
   gateway.order("inflow header 0 L/min");
   gateway.order("fault header-top stuck 3 m");
-  expect_bad(gateway, "blanking", 1s);
+  expect_bad(gateway, "blanking");
 }
 
 TEST_CASE("trust: two gauges that contradict each other make the level bad", "[e2e][rule-3]") {
@@ -85,5 +80,5 @@ TEST_CASE("trust: two gauges that contradict each other make the level bad", "[e
   gateway.order("clear header-side");
   CHECK(gateway.status_becomes(kHeader + "quality", "good"));
   gateway.order("fault header-side stuck 55 cm");
-  expect_bad(gateway, "disagree", 3s);
+  expect_bad(gateway, "disagree");
 }
