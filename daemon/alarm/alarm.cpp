@@ -1,23 +1,41 @@
 #include "stillwell/alarm/alarm.hpp"
 
+#include <algorithm>
+#include <utility>
+
 namespace stillwell {
 namespace {
 
-void enter(AlarmMemory& memory, AlarmState state, Instant now) {
+constexpr Duration kDay = std::chrono::hours{24};
+
+bool enter(AlarmMemory& memory, AlarmState state, Instant now) {
   memory.state = state;
   memory.since = now;
+  return true;
 }
 
-bool raise(AlarmMemory& memory, Instant now) {
+void count_rise(AlarmMemory& memory, Instant now) {
+  ++memory.raised_count;
+  const auto is_old = [now](Instant rise) { return now - rise >= kDay; };
+  std::erase_if(memory.raised, is_old);
+  if (memory.raised.size() >= kMostRaised) memory.raised.erase(memory.raised.begin());
+  memory.raised.push_back(now);
+}
+
+bool raise(AlarmMemory& memory, bool latch, Instant now) {
   switch (memory.state) {
     case AlarmState::normal:
     case AlarmState::returned_unacknowledged:
     case AlarmState::latched_unacknowledged:  // latched states are those of a normal process: this is a new
     case AlarmState::latched_acknowledged:    // alarm, and who acknowledged the last one has not seen it
-      enter(memory, AlarmState::unacknowledged, now);
-      return true;
+      memory.unreset = latch;
+      count_rise(memory, now);
+      return enter(memory, AlarmState::unacknowledged, now);
     case AlarmState::unacknowledged:
-    case AlarmState::acknowledged: return false;
+    case AlarmState::acknowledged:
+    case AlarmState::shelved:
+    case AlarmState::suppressed:
+    case AlarmState::out_of_service: return false;
   }
   return false;
 }
@@ -25,59 +43,110 @@ bool raise(AlarmMemory& memory, Instant now) {
 bool clear(AlarmMemory& memory, bool latch, Instant now) {
   switch (memory.state) {
     case AlarmState::unacknowledged:
-      enter(memory, latch ? AlarmState::latched_unacknowledged : AlarmState::returned_unacknowledged, now);
-      return true;
+      return enter(memory, latch ? AlarmState::latched_unacknowledged : AlarmState::returned_unacknowledged,
+                   now);
     case AlarmState::acknowledged:
-      enter(memory, latch ? AlarmState::latched_acknowledged : AlarmState::normal, now);
-      return true;
+      return enter(memory, latch ? AlarmState::latched_acknowledged : AlarmState::normal, now);
     case AlarmState::normal:
     case AlarmState::returned_unacknowledged:
     case AlarmState::latched_unacknowledged:
-    case AlarmState::latched_acknowledged: return false;
+    case AlarmState::latched_acknowledged:
+    case AlarmState::shelved:
+    case AlarmState::suppressed:
+    case AlarmState::out_of_service: return false;
   }
   return false;
 }
 
+/// From aside to normal, or to unacknowledged if the process is abnormal at that moment; a latch that nobody
+/// has reset goes on from there to where its return leads.
+bool bring_back(AlarmMemory& memory, bool latch, Instant now) {
+  const bool latched = latch && memory.unreset;
+  memory.shelf.reset();
+  enter(memory, AlarmState::normal, now);
+  if (!memory.active && !latched) return true;
+  raise(memory, latch, now);
+  if (!memory.active) clear(memory, latch, now);
+  return true;
+}
+
+/// The on- and the off-delay. A bad value neither raises nor clears.
+void judge(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Instant now) {
+  if (!holds) {
+    memory.delay.pause();
+    memory.absent.reset();
+    return;
+  }
+  if (!memory.began && *holds) memory.began = now;
+  if (!memory.active) {
+    if (!*holds) memory.began.reset();
+    memory.active = memory.delay.step(*holds, alarm.after, now);
+    if (memory.active && alarm.latch) memory.unreset = true;  // also when nobody is told
+    return;
+  }
+  if (*holds) return memory.absent.reset();
+  if (!memory.absent) memory.absent = now;
+  if (now - *memory.absent < alarm.clear_after) return;
+  memory.active = false;
+  memory.absent.reset();
+  memory.began.reset();
+  memory.delay.restart();
+}
+
+/// Puts aside and brings back, as the diagram allows: whatever is aside comes back before it goes elsewhere.
+bool set_aside(AlarmMemory& memory, const Alarm& alarm, Aside aside, Instant now) {
+  const AlarmState before = memory.state;
+  const bool is_over =
+      (before == AlarmState::out_of_service && !aside.out_of_service) ||
+      (before == AlarmState::suppressed && (aside.out_of_service || !aside.suppressed)) ||
+      (before == AlarmState::shelved && (aside.out_of_service || now >= memory.shelf->until));
+  if (is_over) bring_back(memory, alarm.latch, now);
+  if (aside.out_of_service && !is_aside(memory.state)) enter(memory, AlarmState::out_of_service, now);
+  if (aside.suppressed && !is_aside(memory.state)) enter(memory, AlarmState::suppressed, now);
+  return memory.state != before;
+}
+
+bool is_due_again(const AlarmMemory& memory, const Alarm& alarm, Instant now) {
+  return memory.state == AlarmState::acknowledged && alarm.again_after && memory.since &&
+         now - *memory.since >= *alarm.again_after;
+}
+
 }  // namespace
+
+std::size_t raised_within(const AlarmMemory& memory, Duration time, Instant now) {
+  const auto is_recent = [&](Instant rise) { return now - rise < time; };
+  return static_cast<std::size_t>(std::count_if(memory.raised.begin(), memory.raised.end(), is_recent));
+}
 
 std::optional<bool> condition(const Alarm& alarm, bool active, const Level& level) {
   if (alarm.kind == AlarmKind::unwell) return level.quality == Quality::bad;
+  if (alarm.kind == AlarmKind::disagree) return level.reason == Reason::disagree;
   if (!is_of_level(alarm.kind) || !level.usable()) return std::nullopt;
   const Metres limit = active ? alarm.clears_at : alarm.at;
-  const bool is_low = alarm.kind == AlarmKind::low || alarm.kind == AlarmKind::low_low;
-  return is_low ? *level.level < limit : *level.level > limit;
+  return is_low(alarm.kind) ? *level.level < limit : *level.level > limit;
 }
 
-bool follow(AlarmMemory& memory, const Alarm& alarm, const Level& level, Instant now) {
-  return follow(memory, alarm, condition(alarm, memory.active, level), now);
-}
-
-bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Instant now) {
-  if (!holds) {
-    memory.delay.pause();
-    return false;
-  }
-  if (memory.active) {
-    if (*holds) return raise(memory, now);  // standing, also when it was reset before its cause had gone
-    memory.active = false;
-    memory.delay.restart();
-    return clear(memory, alarm.latch, now);
-  }
-  if (!memory.delay.step(*holds, alarm.after, now)) return false;
-  memory.active = true;
-  return raise(memory, now);
+bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Aside aside, Instant now) {
+  judge(memory, alarm, holds, now);
+  const bool moved = set_aside(memory, alarm, aside, now);
+  // Standing is enough to rise, also when it was reset before its cause had gone.
+  const bool changed = memory.active ? raise(memory, alarm.latch, now) : clear(memory, alarm.latch, now);
+  if (!is_due_again(memory, alarm, now)) return moved || changed;
+  count_rise(memory, now);
+  return enter(memory, AlarmState::unacknowledged, now);
 }
 
 bool acknowledge(AlarmMemory& memory, Instant now) {
   switch (memory.state) {
-    case AlarmState::unacknowledged: enter(memory, AlarmState::acknowledged, now); return true;
-    case AlarmState::returned_unacknowledged: enter(memory, AlarmState::normal, now); return true;
-    case AlarmState::latched_unacknowledged:
-      enter(memory, AlarmState::latched_acknowledged, now);
-      return true;
+    case AlarmState::unacknowledged: return enter(memory, AlarmState::acknowledged, now);
+    case AlarmState::returned_unacknowledged: return enter(memory, AlarmState::normal, now);
+    case AlarmState::latched_unacknowledged: return enter(memory, AlarmState::latched_acknowledged, now);
     case AlarmState::normal:
     case AlarmState::acknowledged:
-    case AlarmState::latched_acknowledged: return false;
+    case AlarmState::latched_acknowledged:
+    case AlarmState::shelved:
+    case AlarmState::suppressed:
+    case AlarmState::out_of_service: return false;
   }
   return false;
 }
@@ -85,15 +154,30 @@ bool acknowledge(AlarmMemory& memory, Instant now) {
 bool reset(AlarmMemory& memory, Instant now) {
   switch (memory.state) {
     case AlarmState::latched_unacknowledged:
-      enter(memory, AlarmState::returned_unacknowledged, now);
-      return true;
-    case AlarmState::latched_acknowledged: enter(memory, AlarmState::normal, now); return true;
+      memory.unreset = false;
+      return enter(memory, AlarmState::returned_unacknowledged, now);
+    case AlarmState::latched_acknowledged:
+      memory.unreset = false;
+      return enter(memory, AlarmState::normal, now);
     case AlarmState::normal:
     case AlarmState::unacknowledged:
     case AlarmState::acknowledged:
-    case AlarmState::returned_unacknowledged: return false;
+    case AlarmState::returned_unacknowledged:
+    case AlarmState::shelved:
+    case AlarmState::suppressed:
+    case AlarmState::out_of_service: return false;
   }
   return false;
+}
+
+bool shelve(AlarmMemory& memory, Shelf shelf, Instant now) {
+  if (is_aside(memory.state)) return false;
+  memory.shelf = std::move(shelf);
+  return enter(memory, AlarmState::shelved, now);
+}
+
+bool unshelve(AlarmMemory& memory, const Alarm& alarm, Instant now) {
+  return memory.state == AlarmState::shelved && bring_back(memory, alarm.latch, now);
 }
 
 }  // namespace stillwell

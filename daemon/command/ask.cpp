@@ -15,6 +15,8 @@ using nlohmann::json;
 std::string request_line(const Request& request) {
   json line{{"do", request.verb}, {"target", request.target}};
   if (!request.argument.empty()) line["argument"] = request.argument;
+  if (!request.lasts.empty()) line["for"] = request.lasts;
+  if (!request.because.empty()) line["because"] = request.because;
   return line.dump(-1, ' ', false, json::error_handler_t::replace);
 }
 

@@ -27,6 +27,8 @@ struct Line {
   ChartRequest chart{.step = "1 cm"};
   std::string target;
   std::string argument;
+  std::string lasts;
+  std::string because;
   std::function<int()> chosen;
 };
 
@@ -127,11 +129,23 @@ CLI::App* add_request(CLI::App& app, Line& line, const std::string& verb, const 
                   .verb = verb,
                   .target = line.target,
                   .argument = line.argument,
+                  .lasts = line.lasts,
+                  .because = line.because,
                   .json = line.json},
                  std::cout, std::cerr);
     };
   });
   return command;
+}
+
+void add_shelving(CLI::App& app, Line& line) {
+  CLI::App* shelve = add_request(app, line, "shelve", "Put an alarm aside for a time");
+  shelve->add_option("ALARM", line.target, "As status shows it")->required();
+  shelve->add_option("--for", line.lasts, "For how long: 1 min to 24 h")->required();
+  shelve->add_option("--because", line.because, "Why, for those who come after")->required();
+  add_request(app, line, "unshelve", "Bring a shelved alarm back before its time")
+      ->add_option("ALARM", line.target, "As status shows it")
+      ->required();
 }
 
 void add_requests(CLI::App& app, Line& line) {
@@ -147,6 +161,11 @@ void add_requests(CLI::App& app, Line& line) {
   CLI::App* mode = add_request(app, line, "mode", "Switch a pump off, or let it work by itself");
   mode->add_option("PUMP", line.target, "The pump")->required();
   mode->add_option("MODE", line.argument, "auto or off")->required()->check(CLI::IsMember({"auto", "off"}));
+  CLI::App* service =
+      add_request(app, line, "service", "Take a tank or a pump out of service, or put it back");
+  service->add_option("TANK|PUMP", line.target, "The tank or the pump")->required();
+  service->add_option("STATE", line.argument, "in or out")->required()->check(CLI::IsMember({"in", "out"}));
+  add_shelving(app, line);
 }
 
 int main_of(int count, char** words) {

@@ -12,10 +12,6 @@ Priority priority_of(const std::string& word) {
   return word == "high" ? Priority::high : Priority::medium;
 }
 
-bool is_low(AlarmKind kind) {
-  return kind == AlarmKind::low || kind == AlarmKind::low_low;
-}
-
 /// A level moved by a deadband, in the deadband's own unit: 5 % of a tank by volume is another height at each
 /// level.
 Metres moved(const Tank& tank, Metres level, const SetPoint& by, double sign) {
@@ -29,12 +25,14 @@ double number_of(const SetPoint& set_point) {
   return std::visit([](const auto& quantity) { return quantity.value(); }, set_point);
 }
 
-Alarm common(const Checked& section, const Tank& tank, TankIndex index, AlarmKind kind) {
+/// What every alarm has; `id` is of the thing that it is about.
+Alarm common(const Checked& section, const std::string& id, AlarmSubject of, AlarmKind kind) {
   Alarm alarm;
-  alarm.id = tank.id + "/" + std::string(to_word(kind));
-  alarm.tank = index;
+  alarm.id = id + "/" + std::string(to_word(kind));
+  alarm.of = of;
   alarm.kind = kind;
   alarm.after = value_or<Duration>(section, "after");
+  alarm.clear_after = value_or<Duration>(section, "clear_after");
   alarm.priority = priority_of(value_or<std::string>(section, "priority"));
   alarm.latch = value_or<bool>(section, "latch");
   return alarm;
@@ -42,7 +40,7 @@ Alarm common(const Checked& section, const Tank& tank, TankIndex index, AlarmKin
 
 void build_level_alarm(Build& build, const Checked& section, TankIndex index, AlarmKind kind) {
   const Tank& tank = build.out.model.tanks[index.at];
-  Alarm alarm = common(section, tank, index, kind);
+  Alarm alarm = common(section, tank.id, index, kind);
   const auto at = level_at(build, section, "at", index);
   const auto deadband = section.get<SetPoint>("deadband");
   if (!at || !deadband) return;
@@ -66,7 +64,7 @@ constexpr int kLongestNight = 12 * 60;
 /// The night flow of a tank is measured in the window of its leak alarm.
 void build_leak_alarm(Build& build, const Checked& section, TankIndex index) {
   Tank& tank = build.out.model.tanks[index.at];
-  Alarm alarm = common(section, tank, index, AlarmKind::leak);
+  Alarm alarm = common(section, tank.id, index, AlarmKind::leak);
   const auto window = section.get<DayWindow>("between");
   const auto more_than = section.get<LitresPerSecond>("more_than");
   if (!window || !more_than) return;
@@ -82,21 +80,79 @@ void build_leak_alarm(Build& build, const Checked& section, TankIndex index) {
   build.out.model.alarms.push_back(std::move(alarm));
 }
 
+/// Likewise rising or falling.
+void build_rate_alarm(Build& build, const Checked& section, TankIndex index, AlarmKind kind) {
+  constexpr double kDeadband = 0.2;
+  Alarm alarm = common(section, build.out.model.tanks[index.at].id, index, kind);
+  const auto limit = section.get<MetresPerSecond>("faster_than");
+  if (!limit) return;
+  alarm.faster_than = *limit;
+  const auto deadband = section.get<MetresPerSecond>("deadband").value_or(*limit * kDeadband);
+  alarm.clears_below = *limit - deadband;
+  if (alarm.clears_below <= MetresPerSecond{0.0})
+    return build.tell(section.at("deadband"),
+                      "with it the alarm could never clear: expected less than " + to_text(*limit));
+  build.out.model.alarms.push_back(std::move(alarm));
+}
+
+void build_tank_alarms(Build& build, const Checked& alarms, TankIndex index) {
+  const Tank& tank = build.out.model.tanks[index.at];
+  for (const AlarmKind kind : kLevelAlarms) {
+    if (const Checked* section = alarms.part(to_word(kind))) build_level_alarm(build, *section, index, kind);
+  }
+  for (const AlarmKind kind : {AlarmKind::rising, AlarmKind::falling}) {
+    if (const Checked* section = alarms.part(to_word(kind))) build_rate_alarm(build, *section, index, kind);
+  }
+  if (const Checked* section = alarms.part("unwell"))
+    build.out.model.alarms.push_back(common(*section, tank.id, index, AlarmKind::unwell));
+  const Checked* disagree = alarms.part("disagree");
+  if (disagree != nullptr && tank.gauges.size() > 1)
+    build.out.model.alarms.push_back(common(*disagree, tank.id, index, AlarmKind::disagree));
+  if (const Checked* section = alarms.part("leak")) build_leak_alarm(build, *section, index);
+}
+
+/// The alarms of a kind of thing that are always there.
+template <class Index>
+void build_standing(Build& build, const Checked& thing, Index index, std::initializer_list<AlarmKind> kinds) {
+  const Checked* alarms = thing.part("alarms");
+  if (alarms == nullptr) return;
+  for (const AlarmKind kind : kinds) {
+    if (const Checked* section = alarms->part(to_word(kind)))
+      build.out.model.alarms.push_back(common(*section, thing.id, index, kind));
+  }
+}
+
+void build_equipment_alarms(Build& build) {
+  const std::vector<Checked>& pumps = build.root.named("pumps");
+  for (std::size_t i = 0; i < pumps.size(); ++i) {
+    const PumpIndex pump{i};
+    build_standing(build, pumps[i], pump, {AlarmKind::tripped, AlarmKind::locked_out});
+    if (pumps[i].part("feedback") != nullptr)
+      build_standing(build, pumps[i], pump, {AlarmKind::stuck_on, AlarmKind::no_feedback});
+  }
+  const std::vector<Checked>& contacts = build.root.named("contacts");
+  for (std::size_t i = 0; i < contacts.size(); ++i)
+    build_standing(build, contacts[i], ContactIndex{i}, {AlarmKind::contact_unreachable});
+  const std::vector<Checked>& lines = build.root.named("lines");
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    build_standing(build, lines[i], LineIndex{i}, {AlarmKind::line_down});
+  const Checked* site = build.root.part("site");
+  const Checked* alarms = site == nullptr ? nullptr : site->part("alarms");
+  if (alarms == nullptr) return;
+  for (const AlarmKind kind : {AlarmKind::state_file, AlarmKind::clock}) {
+    if (const Checked* section = alarms->part(to_word(kind)))
+      build.out.model.alarms.push_back(common(*section, build.out.model.id, Gateway{}, kind));
+  }
+}
+
 }  // namespace
 
 void build_alarms(Build& build) {
   const std::vector<Checked>& tanks = build.root.named("tanks");
   for (std::size_t i = 0; i < tanks.size(); ++i) {
-    const Checked* alarms = tanks[i].part("alarms");
-    if (alarms == nullptr) continue;
-    for (const AlarmKind kind : kLevelAlarms) {
-      if (const Checked* section = alarms->part(to_word(kind))) build_level_alarm(build, *section, {i}, kind);
-    }
-    if (const Checked* section = alarms->part("unwell")) {
-      build.out.model.alarms.push_back(common(*section, build.out.model.tanks[i], {i}, AlarmKind::unwell));
-    }
-    if (const Checked* section = alarms->part("leak")) build_leak_alarm(build, *section, {i});
+    if (const Checked* alarms = tanks[i].part("alarms")) build_tank_alarms(build, *alarms, {i});
   }
+  build_equipment_alarms(build);
 }
 
 }  // namespace stillwell::config

@@ -61,7 +61,7 @@ void build_gauges(Build& build) {
   std::map<std::size_t, std::string> frame_gauges;  // nothing in a range frame says which sensor sent it
   for (const Checked& section : build.root.named("gauges")) {
     GaugeWiring wiring = build_wiring(build, section);
-    build.out.model.gauges.push_back({section.id, build_rules(build, section, wiring.every)});
+    build.out.model.gauges.push_back({section.id, build_rules(build, section, wiring.every), wiring.line});
     if (section.has("frame") && section.get<std::string>("line")) {
       const auto [first, is_new] = frame_gauges.emplace(wiring.line.at, section.id);
       if (!is_new) {

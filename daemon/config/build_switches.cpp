@@ -74,7 +74,7 @@ void build_switches(Build& build) {
 void build_contacts(Build& build) {
   for (const Checked& section : build.root.named("contacts")) {
     build.out.wiring.contacts.push_back(build_contact(build, section));
-    build.out.model.contacts.push_back({section.id});
+    build.out.model.contacts.push_back({section.id, build.out.wiring.contacts.back().line});
   }
 }
 

@@ -7,15 +7,11 @@
 namespace stillwell::config {
 namespace {
 
-bool is_low(AlarmKind kind) {
-  return kind == AlarmKind::low || kind == AlarmKind::low_low;
-}
-
 /// The level alarms of a tank from the bottom up, as their kinds should stand.
 std::vector<const Alarm*> level_alarms(const Model& model, TankIndex tank) {
   std::vector<const Alarm*> alarms;
   for (const Alarm& alarm : model.alarms) {
-    if (alarm.tank == tank && is_of_level(alarm.kind)) alarms.push_back(&alarm);
+    if (alarm.of == AlarmSubject{tank} && is_of_level(alarm.kind)) alarms.push_back(&alarm);
   }
   std::sort(alarms.begin(), alarms.end(), [](const Alarm* a, const Alarm* b) { return a->kind < b->kind; });
   return alarms;

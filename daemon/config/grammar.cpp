@@ -40,6 +40,11 @@ constexpr std::array kSiteKeys{
         .most = "40 degC",
         .doc = "the coldest and the warmest water in a year; likewise for submerged gauges that tell the "
                "water's temperature"},
+    Key{.name = "alarms",
+        .kind = Kind::section,
+        .fallback = "{}",
+        .section = &kSiteAlarms,
+        .doc = "how the alarms of the gateway itself behave"},
 };
 
 constexpr std::array kBrokerKeys{

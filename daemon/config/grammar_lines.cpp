@@ -40,6 +40,11 @@ constexpr std::array kLineKeys{
         .least = "1 ms",
         .most = "1 s",
         .doc = "serial: pause between requests; more for slow modules"},
+    Key{.name = "alarms",
+        .kind = Kind::section,
+        .fallback = "{}",
+        .section = &kLineAlarms,
+        .doc = "how its alarm behaves"},
 };
 constexpr std::array<Name, 2> kWays{"port", "tcp"};
 constexpr std::array kLineOneOf{OneOf{kWays}};
@@ -143,6 +148,11 @@ constexpr std::array kContactKeys{
         .least = "100 ms",
         .most = "30 s",
         .doc = "how often it is read back while nothing changes"},
+    Key{.name = "alarms",
+        .kind = Kind::section,
+        .fallback = "{}",
+        .section = &kContactAlarms,
+        .doc = "how its alarm behaves"},
 };
 constexpr std::array<Name, 2> kOutputs{"coil", "register"};
 constexpr std::array<Name, 2> kFailures{"refresh", "fails_off"};

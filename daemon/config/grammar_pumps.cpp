@@ -169,6 +169,11 @@ constexpr std::array kPumpKeys{
         .fallback = "auto",
         .words = kModes,
         .doc = "at the first start; afterwards the last one is kept"},
+    Key{.name = "alarms",
+        .kind = Kind::section,
+        .fallback = "{}",
+        .section = &kPumpAlarms,
+        .doc = "how its alarms behave; they are there without being named"},
 };
 constexpr std::array<Name, 1> kFrom{"from"};
 constexpr std::array<Name, 1> kTo{"to"};

@@ -1,4 +1,4 @@
-// The grammar of tanks and their alarms.
+// The grammar of tanks.
 #include "stillwell/config/grammar.hpp"
 
 #include <array>
@@ -7,92 +7,6 @@ namespace stillwell::config {
 namespace {
 
 using Name = std::string_view;
-
-// Alarms.
-constexpr std::array<Name, 3> kPriorities{"low", "medium", "high"};
-
-constexpr Key after(Name delay) {
-  return {.name = "after",
-          .kind = Kind::duration,
-          .fallback = delay,
-          .least = "0 s",
-          .most = "24 h",
-          .doc = "how long it must hold before the alarm rises"};
-}
-constexpr Key priority(Name word) {
-  return {.name = "priority",
-          .kind = Kind::word,
-          .fallback = word,
-          .words = kPriorities,
-          .doc = "how soon to act"};
-}
-constexpr std::array<Key, 5> level_alarm(Name delay, Name importance) {
-  return {
-      Key{.name = "at", .kind = Kind::set_point, .required = true, .doc = "the level at which it rises"},
-      Key{.name = "deadband",
-          .kind = Kind::set_point,
-          .fallback = "5 %",
-          .doc = "how far the level must return before it clears"},
-      after(delay),
-      priority(importance),
-      Key{.name = "latch",
-          .kind = Kind::flag,
-          .fallback = "false",
-          .doc = "true: stays until a person resets it, although its cause has gone"},
-  };
-}
-// A tank runs low over hours and floats on waves for seconds; it overflows in minutes.
-constexpr auto kLowKeys = level_alarm("60 s", "medium");
-constexpr auto kLowLowKeys = level_alarm("60 s", "high");
-constexpr auto kHighKeys = level_alarm("5 s", "medium");
-constexpr auto kHighHighKeys = level_alarm("5 s", "high");
-constexpr std::array kUnwellKeys{after("60 s"), priority("medium")};
-constexpr Section kLow{.name = "low alarm", .doc = "The tank runs low.", .keys = kLowKeys};
-constexpr Section kLowLow{.name = "low-low alarm", .doc = "The tank is nearly empty.", .keys = kLowLowKeys};
-constexpr Section kHigh{.name = "high alarm", .doc = "The tank gets too full.", .keys = kHighKeys};
-constexpr Section kHighHigh{
-    .name = "high-high alarm", .doc = "The tank is about to overflow.", .keys = kHighHighKeys};
-constexpr Section kUnwell{
-    .name = "unwell alarm", .doc = "The gauge has been bad for so long.", .keys = kUnwellKeys};
-
-// A window in which nobody draws. Thornton J., Sturm R., Kunkel G., Water Loss Control, 2nd ed.: 02:00-04:00.
-constexpr std::array kLeakKeys{
-    Key{.name = "between",
-        .kind = Kind::window,
-        .fallback = "02:00-04:00",
-        .doc = "when nobody draws water: 90 minutes to 12 hours of the night"},
-    Key{.name = "more_than",
-        .kind = Kind::flow,
-        .required = true,
-        .least = "0.1 L/h",
-        .most = "1000 m3/h",
-        .doc = "a flow out of the tank that shows in every hour of that window"},
-    priority("medium"),
-};
-constexpr Section kLeak{.name = "leak alarm",
-                        .doc =
-                            "Water leaves the tank at night, hour after hour. Told at the end of the window; "
-                            "a night that was not seen well enough changes nothing.",
-                        .keys = kLeakKeys};
-
-constexpr std::array kAlarmKeys{
-    Key{.name = "low-low", .kind = Kind::section, .section = &kLowLow, .doc = "the tank is nearly empty"},
-    Key{.name = "low", .kind = Kind::section, .section = &kLow, .doc = "the tank runs low"},
-    Key{.name = "high", .kind = Kind::section, .section = &kHigh, .doc = "the tank gets too full"},
-    Key{.name = "high-high", .kind = Kind::section, .section = &kHighHigh, .doc = "it is about to overflow"},
-    Key{.name = "unwell",
-        .kind = Kind::section,
-        .fallback = "{}",
-        .section = &kUnwell,
-        .doc = "the gauge has been bad; every tank has this alarm"},
-    Key{.name = "leak",
-        .kind = Kind::section,
-        .section = &kLeak,
-        .doc = "water leaves it while nobody draws"},
-};
-constexpr std::array<Name, 1> kAlarmsLater{"falling"};
-constexpr Section kAlarms{
-    .name = "alarms", .doc = "What a person must act on.", .keys = kAlarmKeys, .later = kAlarmsLater};
 
 // What its gauges are trusted with.
 constexpr std::array kSettleKeys{
@@ -220,7 +134,11 @@ constexpr std::array kTankKeys{
         .doc = "likewise the most that comes, as rain, from the ground or the mains; with it a gauge that "
                "stands "
                "still while a pump empties the tank is found frozen"},
-    Key{.name = "alarms", .kind = Kind::section, .fallback = "{}", .section = &kAlarms, .doc = "set points"},
+    Key{.name = "alarms",
+        .kind = Kind::section,
+        .fallback = "{}",
+        .section = &kTankAlarms,
+        .doc = "set points"},
 };
 constexpr std::array<Name, 2> kFullLine{"to_floor", "full"};
 constexpr std::array<Name, 2> kItsGauges{"gauge", "gauges"};

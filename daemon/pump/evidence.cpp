@@ -147,10 +147,13 @@ std::vector<Objection> object(const Pump& pump, PumpMemory& memory, const PumpIn
   Scales scales;
   weigh_contact(pump, memory, inputs, scales);
   weigh_feedback(pump, memory, inputs, scales);
-  scales.add(Cause::tank_unknown, inputs.tank.usable());
-  weigh_suction(pump, memory, inputs, scales);
-  weigh_high(pump, memory, inputs, scales);
-  weigh_switches(pump, inputs, scales);
+  scales.add(Cause::service_out, !inputs.is_out);
+  if (!inputs.is_out) {  // what levels and floats show while a person works there says nothing
+    scales.add(Cause::tank_unknown, inputs.tank.usable());
+    weigh_suction(pump, memory, inputs, scales);
+    weigh_high(pump, memory, inputs, scales);
+    weigh_switches(pump, inputs, scales);
+  }
   scales.add(Cause::mode_off, memory.mode != Mode::off);
   weigh_time(pump, memory, inputs, scales);
   return scales.worst_first();

@@ -124,6 +124,7 @@ void while_off(PumpMemory& memory, const std::vector<Objection>& objections, Pum
 
 PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs,
                    const std::vector<Objection>& objections) {
+  if (inputs.is_out) return PumpState::out_of_service;  // rule 15: it stands above a lock-out
   if (memory.lock_out) return PumpState::locked_out;
   if (memory.order == Order::on) {
     const bool runs = is_confirmed(pump, memory, inputs) &&

@@ -17,6 +17,7 @@ std::string_view to_word(PumpState state) {
     case PumpState::running: return "running";
     case PumpState::tripped: return "tripped";
     case PumpState::locked_out: return "locked-out";
+    case PumpState::out_of_service: return "out-of-service";
   }
   return "locked-out";
 }

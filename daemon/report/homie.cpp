@@ -1,6 +1,6 @@
 #include "stillwell/report/homie.hpp"
 
-#include "stillwell/quantity/units.hpp"
+#include "stillwell/site/alarm_story.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -56,16 +56,23 @@ const std::string& name_or_id(const std::string& name, const std::string& id) {
 }
 
 /// What an alert says. It holds no measured value: it would be published anew with every reading.
-std::string alert_text(const Tank& tank, const Alarm& alarm, AlarmState state) {
-  if (state == AlarmState::normal) return {};
-  std::string text = name_or_id(tank.name, tank.id) + ": " + std::string{to_word(alarm.kind)};
-  if (is_of_level(alarm.kind)) {
-    text += " alarm at " + to_text(alarm.at) + " (" + to_text(percent_of(tank, alarm.at)) + ")";
-  }
-  if (alarm.kind == AlarmKind::leak) {
-    text += ", more than " + fixed(alarm.more_than.value() * 3600.0, 1) + " L/h all night";
-  }
-  return text + ", priority " + std::string{to_word(alarm.priority)} + ", " + std::string{to_word(state)};
+std::string alert_text(const Model& model, const Alarm& alarm, const AlarmView& view) {
+  if (view.state == AlarmState::normal) return {};
+  std::string text = subject_name(model, alarm) + ": " + std::string{to_word(alarm.kind)} + " alarm";
+  const std::string limit = limit_text(model, alarm);
+  if (!limit.empty()) text += (is_of_level(alarm.kind) ? " at " : ", more than ") + limit;
+  text += ", priority " + std::string{to_word(alarm.priority)} + ", " + std::string{to_word(view.state)};
+  if (view.shelf) text += " (" + view.shelf->because + ")";
+  return view.brought_by ? text + ", a consequence of " + model.alarms[*view.brought_by].id : text;
+}
+
+/// An alert's id on its device. What is no device of its own speaks through the gateway.
+std::string alert_id(const Model& model, const Alarm& alarm) {
+  const std::string kind{to_word(alarm.kind)};
+  if (const auto* contact = std::get_if<ContactIndex>(&alarm.of))
+    return kind + "-" + model.contacts[contact->at].id;
+  if (const auto* line = std::get_if<LineIndex>(&alarm.of)) return kind + "-" + model.lines[line->at].id;
+  return kind;
 }
 
 }  // namespace
@@ -96,6 +103,12 @@ Homie::Homie(const Model& model) : model_{model} {
       describe_device(name_or_id(model.name, model.id), gateway_node(), {{"children", std::move(ids)}});
 }
 
+const std::string& Homie::device_of(const Alarm& alarm) const {
+  if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) return children_[tank->at].device;
+  const auto* pump = std::get_if<PumpIndex>(&alarm.of);
+  return pump == nullptr ? model_.id : children_[model_.tanks.size() + pump->at].device;
+}
+
 std::vector<Message> Homie::values(const View& view, const GatewayView& gateway) const {
   std::vector<Message> messages;
   for (std::size_t i = 0; i < model_.tanks.size() && i < view.tanks.size(); ++i) {
@@ -103,9 +116,8 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
   }
   for (std::size_t i = 0; i < model_.alarms.size() && i < view.alarms.size(); ++i) {
     const auto& alarm = model_.alarms[i];
-    const auto kind = std::string{"$alert/"}.append(to_word(alarm.kind));
-    messages.push_back({topic(children_[alarm.tank.at].device, kind),
-                        alert_text(model_.tanks[alarm.tank.at], alarm, view.alarms[i].state), true});
+    messages.push_back({topic(device_of(alarm), "$alert/" + alert_id(model_, alarm)),
+                        alert_text(model_, alarm, view.alarms[i]), true});
   }
   for (std::size_t i = 0; i < model_.pumps.size() && i < view.pumps.size(); ++i) {
     append_values(messages, children_[model_.tanks.size() + i].device, pump_node(), view.pumps[i]);

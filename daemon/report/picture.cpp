@@ -139,10 +139,6 @@ void draw_pump(Canvas& canvas, const PumpStatus& pump, std::size_t row) {
   canvas.put({row, kNoteAt}, pump_note(pump, canvas.columns() - kNoteAt), plain ? Ink::dim : look.ink);
 }
 
-bool stands(const AlarmStatus& alarm) {
-  return alarm.state != "normal";
-}
-
 void draw_alarm(Canvas& canvas, const AlarmStatus& alarm, std::size_t row, std::chrono::minutes utc_offset) {
   const bool new_one = alarm.state == "unacknowledged";
   const Ink ink = new_one ? Ink::alarm : Ink::caution;
@@ -199,7 +195,7 @@ std::vector<std::string> picture(const Snapshot& snapshot, const PictureStyle& s
   Canvas canvas{style.rows, std::min(style.columns, kMostColumns), style.unicode};
   draw_heading(canvas, snapshot, style);
   std::vector<AlarmStatus> alarms;
-  std::copy_if(snapshot.alarms.begin(), snapshot.alarms.end(), std::back_inserter(alarms), stands);
+  std::copy_if(snapshot.alarms.begin(), snapshot.alarms.end(), std::back_inserter(alarms), is_pressing);
 
   const auto heading = 1 + std::max<std::size_t>(1, draw_lines(canvas, snapshot, 1));
   const auto pump_room = std::min(snapshot.pumps.size(), std::max<std::size_t>(style.rows / 3, 1));

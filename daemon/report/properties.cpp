@@ -127,7 +127,7 @@ const Node<TankView>& water_node() {
 const Node<PumpView>& pump_node() {
   using Pump = const PumpView&;
   static const std::array<Property<PumpView>, 9> rows{{
-      {"state", "State", Datatype::enumeration, "", words(PumpState::locked_out),
+      {"state", "State", Datatype::enumeration, "", words(PumpState::out_of_service),
        [](Pump p) { return Value{to_word(p.state)}; }},
       {"running", "Contact confirmed on", Datatype::boolean, "", "",
        // What is confirmed, not what was ordered; while unknown the last value stays.

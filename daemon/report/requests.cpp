@@ -1,5 +1,9 @@
 #include "stillwell/report/requests.hpp"
 
+#include "stillwell/quantity/units.hpp"
+
+#include <algorithm>
+#include <array>
 #include <optional>
 
 #include <nlohmann/json.hpp>
@@ -10,7 +14,31 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr std::size_t kLongestName = 128;
-constexpr const char* kVerbs = "status, acknowledge, reset, mode or accept";
+/// What a command needs beside its verb.
+enum class Needs : std::uint8_t { target, argument, shelf };
+
+struct Verb {
+  CommandKind kind;
+  Needs needs = Needs::target;
+  std::array<std::string_view, 2> arguments{};  ///< one of these
+};
+
+constexpr std::array kVerbs{
+    Verb{CommandKind::acknowledge},
+    Verb{CommandKind::shelve, Needs::shelf},
+    Verb{CommandKind::unshelve},
+    Verb{CommandKind::reset},
+    Verb{CommandKind::mode, Needs::argument, {"auto", "off"}},
+    Verb{CommandKind::accept},
+    Verb{CommandKind::service, Needs::argument, {"in", "out"}},
+};
+
+std::string verb_words() {
+  std::string words = "status";
+  for (const Verb& verb : kVerbs)
+    words += ", " + std::string(to_word(verb.kind));
+  return words;
+}
 
 /// A field that must be text of a sensible length; empty when it is not.
 std::optional<std::string> text_of(const Json& request, const char* name) {
@@ -21,39 +49,61 @@ std::optional<std::string> text_of(const Json& request, const char* name) {
   return text;
 }
 
-std::optional<CommandKind> kind_of(std::string_view verb) {
-  if (verb == "acknowledge") return CommandKind::acknowledge;
-  if (verb == "reset") return CommandKind::reset;
-  if (verb == "mode") return CommandKind::mode;
-  if (verb == "accept") return CommandKind::accept;
-  return {};
+const Verb* verb_named(std::string_view word) {
+  for (const Verb& verb : kVerbs) {
+    if (to_word(verb.kind) == word) return &verb;
+  }
+  return nullptr;
 }
 
 /// A name that means nothing to us may be a safeguard that the caller believes in.
-std::optional<std::string> stranger(const Json& request, CommandKind kind) {
+std::optional<std::string> stranger(const Json& request, const Verb& verb) {
   for (const auto& [name, value] : request.items()) {
-    const bool known = name == "do" || name == "target" || (name == "argument" && kind == CommandKind::mode);
+    const bool known = name == "do" || name == "target" ||
+                       (name == "argument" && verb.needs == Needs::argument) ||
+                       ((name == "for" || name == "because") && verb.needs == Needs::shelf);
     if (!known) return name;
   }
   return {};
 }
 
-Result<Request> parse_command(const Json& request, CommandKind kind) {
-  if (const auto name = stranger(request, kind)) {
+/// Empty when it is well, else what is wrong.
+std::optional<Failure> read_argument(const Json& request, const Verb& verb, Command& command) {
+  const auto argument = text_of(request, "argument");
+  if (argument != verb.arguments[0] && argument != verb.arguments[1]) {
+    return Failure{"`argument` must be " + std::string(verb.arguments[0]) + " or " +
+                   std::string(verb.arguments[1])};
+  }
+  command.argument = *argument;
+  return {};
+}
+
+std::optional<Failure> read_shelf(const Json& request, Command& command) {
+  const auto lasts = parse_duration(text_of(request, "for").value_or(""));
+  if (!lasts) return Failure{"`for`: " + lasts.error()};
+  const auto because = text_of(request, "because");
+  const auto is_control = [](unsigned char letter) { return letter < ' ' || letter == 0x7F; };
+  if (!because || std::any_of(because->begin(), because->end(), is_control))
+    return Failure{"`because` must be text of 1 to 128 bytes: why it is put aside, in one line"};
+  command.lasts = *lasts;
+  command.because = *because;
+  return {};
+}
+
+Result<Request> parse_command(const Json& request, const Verb& verb) {
+  if (const auto name = stranger(request, verb)) {
     return Failure{"the field `" + *name + "` is not known here"};
   }
   const auto target = text_of(request, "target");
   if (!target)
     return Failure{"`target` must be text of 1 to 128 bytes: an alarm (header/low), a pump or a tank"};
   Command command;
-  command.kind = kind;
+  command.kind = verb.kind;
   command.target = *target;
-  if (kind != CommandKind::mode) return Request{command};
-  const auto argument = text_of(request, "argument");
-  if (!argument || (*argument != "auto" && *argument != "off")) {
-    return Failure{"`argument` must be auto or off"};
-  }
-  command.argument = *argument;
+  std::optional<Failure> failure;
+  if (verb.needs == Needs::argument) failure = read_argument(request, verb, command);
+  if (verb.needs == Needs::shelf) failure = read_shelf(request, command);
+  if (failure) return *failure;
   return Request{command};
 }
 
@@ -62,14 +112,13 @@ Result<Request> parse_command(const Json& request, CommandKind kind) {
 Result<Request> parse_request(std::string_view line) {
   const auto request = Json::parse(line, nullptr, false);
   if (!request.is_object()) {
-    return Failure{std::string{"expected one line of JSON such as {\"do\":\"status\"}; `do` is one of "} +
-                   kVerbs};
+    return Failure{"expected one line of JSON such as {\"do\":\"status\"}; `do` is one of " + verb_words()};
   }
-  const auto verb = text_of(request, "do");
-  if (verb == "status") return Request{StatusRequest{}};
-  const auto kind = verb ? kind_of(*verb) : std::nullopt;
-  if (!kind) return Failure{std::string{"`do` must be one of "} + kVerbs};
-  return parse_command(request, *kind);
+  const auto word = text_of(request, "do");
+  if (word == "status") return Request{StatusRequest{}};
+  const Verb* verb = word ? verb_named(*word) : nullptr;
+  if (verb == nullptr) return Failure{"`do` must be one of " + verb_words()};
+  return parse_command(request, *verb);
 }
 
 std::string to_json(const Answer& answer) {

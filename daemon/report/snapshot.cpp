@@ -51,6 +51,7 @@ TankStatus status_of(const Model& model, const Tank& tank, const TankView& view,
   status.name = tank.name.empty() ? tank.id : tank.name;
   status.quality = to_word(view.level.quality);
   status.reason = to_word(view.level.reason);
+  status.out_of_service = view.out_of_service;
   for (const Refused& one : view.refused)
     status.refused.push_back({model.gauges[one.gauge.at].id, finite(one.level.value(), 1e4).value_or(0.0)});
   status.uncertainty_m = finite(view.level.uncertainty.value(), 1e4).value_or(0.0);
@@ -67,11 +68,22 @@ TankStatus status_of(const Model& model, const Tank& tank, const TankView& view,
   return status;
 }
 
-AlarmStatus status_of(const Alarm& alarm, const AlarmView& view, const Surroundings& around, Instant now) {
-  AlarmStatus status{alarm.id, std::string{to_word(view.state)}, std::string{to_word(alarm.priority)}, {}};
-  if (view.since) {
-    status.since = around.wall - std::chrono::duration_cast<std::chrono::milliseconds>(now - *view.since);
+AlarmStatus status_of(const Model& model, const Alarm& alarm, const AlarmView& view,
+                      const Surroundings& around, Instant now) {
+  const auto stamp = [&](Instant instant) {
+    return around.wall + std::chrono::duration_cast<std::chrono::milliseconds>(instant - now);
+  };
+  AlarmStatus status;
+  status.id = alarm.id;
+  status.state = to_word(view.state);
+  status.priority = to_word(alarm.priority);
+  if (view.since) status.since = stamp(*view.since);
+  if (view.shelf) {
+    status.shelved_until = stamp(view.shelf->until);
+    status.because = view.shelf->because;
   }
+  if (view.brought_by) status.consequence_of = model.alarms[*view.brought_by].id;
+  status.raised_today = view.raised_today;
   return status;
 }
 
@@ -123,7 +135,7 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
     result.tanks.push_back(status_of(model, model.tanks[i], view.tanks[i], outcome.at));
   }
   for (std::size_t i = 0; i < model.alarms.size() && i < view.alarms.size(); ++i) {
-    result.alarms.push_back(status_of(model.alarms[i], view.alarms[i], surroundings, outcome.at));
+    result.alarms.push_back(status_of(model, model.alarms[i], view.alarms[i], surroundings, outcome.at));
   }
   for (std::size_t i = 0; i < model.pumps.size() && i < view.pumps.size(); ++i) {
     result.pumps.push_back(status_of(model.pumps[i], view.pumps[i]));
@@ -136,14 +148,23 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
   return result;
 }
 
+bool is_aside(const AlarmStatus& alarm) {
+  return alarm.state == "shelved" || alarm.state == "suppressed" || alarm.state == "out-of-service";
+}
+
+bool is_pressing(const AlarmStatus& alarm) {
+  return alarm.state != "normal" && !is_aside(alarm);
+}
+
 bool needs_attention(const Snapshot& snapshot) {
   const auto any = [](const auto& list, auto&& condition) {
     return std::any_of(list.begin(), list.end(), condition);
   };
-  return any(snapshot.alarms, [](const AlarmStatus& alarm) { return alarm.state != "normal"; }) ||
+  return any(snapshot.alarms, is_pressing) ||
          any(snapshot.pumps,
              [](const PumpStatus& pump) { return pump.state == "tripped" || pump.state == "locked-out"; }) ||
-         any(snapshot.tanks, [](const TankStatus& tank) { return tank.quality == "bad"; }) ||
+         any(snapshot.tanks,
+             [](const TankStatus& tank) { return tank.quality == "bad" && !tank.out_of_service; }) ||
          any(snapshot.lines, [](const LineStatus& line) { return !line.open; });
 }
 

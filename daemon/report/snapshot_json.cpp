@@ -42,6 +42,7 @@ void visit(auto&& field, Like<TankStatus> auto& tank) {
   field("refused", tank.refused);
   field("age_s", tank.age_s);
   field("uncertainty_m", tank.uncertainty_m);
+  field("out_of_service", tank.out_of_service);
   field("rate_mm_min", tank.rate_mm_min);
   field("flow_l_min", tank.flow_l_min);
   field("time_to_empty_s", tank.time_to_empty_s);
@@ -57,6 +58,10 @@ void visit(auto&& field, Like<AlarmStatus> auto& alarm) {
   field("state", alarm.state);
   field("priority", alarm.priority);
   field("since", alarm.since);
+  field("shelved_until", alarm.shelved_until);
+  field("because", alarm.because);
+  field("consequence_of", alarm.consequence_of);
+  field("raised_today", alarm.raised_today);
 }
 void visit(auto&& field, Like<PumpStatus> auto& pump) {
   field("id", pump.id);

@@ -20,7 +20,10 @@ constexpr std::array kAlarmStates{AlarmState::normal,
                                   AlarmState::acknowledged,
                                   AlarmState::returned_unacknowledged,
                                   AlarmState::latched_unacknowledged,
-                                  AlarmState::latched_acknowledged};
+                                  AlarmState::latched_acknowledged,
+                                  AlarmState::shelved,
+                                  AlarmState::suppressed,
+                                  AlarmState::out_of_service};
 
 /// FNV-1a, 64 bits: it tells a torn or changed file from a whole one, and is no protection against malice.
 std::string sum_of(const std::string& text) {
@@ -49,13 +52,30 @@ Json written(const KeptPump& pump) {
           {"lock_out", written(pump.lock_out)},
           {"first_out", written(pump.first_out)},
           {"feedback_failures", pump.feedback_failures},
+          {"out_of_service", pump.out_of_service},
           {"recent_starts", pump.recent_starts},
           {"run_time_ns", pump.run_time.count()},
           {"start_count", pump.start_count}};
 }
 
+Json written(const std::optional<Instant>& instant) {
+  return instant ? Json(instant->time_since_epoch().count()) : Json(nullptr);
+}
+
 Json written(const KeptAlarm& alarm) {
-  return {{"id", alarm.id}, {"state", std::string(to_word(alarm.state))}, {"active", alarm.active}};
+  Json raised = Json::array();
+  for (const Instant rise : alarm.raised)
+    raised.push_back(rise.time_since_epoch().count());
+  return {{"id", alarm.id},
+          {"state", std::string(to_word(alarm.state))},
+          {"active", alarm.active},
+          {"unreset", alarm.unreset},
+          {"since_ns", written(alarm.since)},
+          {"began_ns", written(alarm.began)},
+          {"shelved_until_ns", written(alarm.shelved_until)},
+          {"shelved_because", alarm.shelved_because},
+          {"raised_ns", std::move(raised)},
+          {"raised_count", alarm.raised_count}};
 }
 
 Json written(const std::optional<Metres>& level) {
@@ -145,19 +165,49 @@ KeptPump pump_in(const Json& json) {
           .lock_out = cause_in(json.at("lock_out")),
           .first_out = cause_in(json.at("first_out")),
           .feedback_failures = json.at("feedback_failures").get<int>(),
+          .out_of_service = json.value("out_of_service", false),
           .recent_starts = json.at("recent_starts").get<std::size_t>(),
           .run_time = Duration{json.at("run_time_ns").get<Duration::rep>()},
           .start_count = json.at("start_count").get<std::uint64_t>()};
 }
 
-KeptAlarm alarm_in(const Json& json) {
-  return {.id = json.at("id").get<std::string>(),
-          .state = named(kAlarmStates, json.at("state").get<std::string>()),
-          .active = json.at("active").get<bool>()};
-}
-
 [[noreturn]] void refuse(const std::string& what) {
   throw std::runtime_error(what + " is out of range");
+}
+
+/// Within a hundred years of the clock's own beginning, so that differences fit the type.
+Instant instant_in(const Json& json) {
+  constexpr Duration kMost = std::chrono::hours{24 * 365 * 100};
+  const Duration since{json.get<Duration::rep>()};
+  if (since < -kMost || since > kMost) refuse("an instant");
+  return Instant{since};
+}
+
+std::optional<Instant> instant_in(const Json& json, const char* name) {
+  const auto found = json.find(name);
+  if (found == json.end() || found->is_null()) return {};
+  return instant_in(*found);
+}
+
+/// A version that could not shelve knew no more than state and condition.
+KeptAlarm alarm_in(const Json& json) {
+  const auto rests = [](AlarmState state) {
+    return state == AlarmState::normal || state == AlarmState::returned_unacknowledged;
+  };
+  KeptAlarm alarm{.id = json.at("id").get<std::string>(),
+                  .state = named(kAlarmStates, json.at("state").get<std::string>()),
+                  .active = json.at("active").get<bool>(),
+                  .since = instant_in(json, "since_ns"),
+                  .began = instant_in(json, "began_ns"),
+                  .shelved_until = instant_in(json, "shelved_until_ns"),
+                  .shelved_because = json.value("shelved_because", ""),
+                  .raised_count = json.value("raised_count", std::uint64_t{0})};
+  alarm.unreset = json.value("unreset", !rests(alarm.state));
+  const Json raised = json.value("raised_ns", Json::array());
+  if (!raised.is_array() || raised.size() > kMostRaised) refuse("the count of rises");
+  for (const Json& rise : raised)
+    alarm.raised.push_back(instant_in(rise));
+  return alarm;
 }
 
 std::optional<Metres> level_in(const Json& json, const char* name) {
@@ -263,6 +313,7 @@ Kept kept_in(const Json& file) {
     kept.pumps.push_back(pump_in(pump));
   for (const Json& alarm : body.at("alarms"))
     kept.alarms.push_back(alarm_in(alarm));
+  kept.tanks_out = body.value("tanks_out", std::vector<std::string>{});
   for (const Json& gauge : body.value("gauges", Json::array()))
     kept.gauges.push_back(gauge_in(gauge));
   kept.accounts = accounts_in(body);
@@ -281,6 +332,7 @@ std::string to_json(const Kept& kept) {
   if (kept.since) body["since_ns"] = kept.since->time_since_epoch().count();
   body["pumps"] = written_all(kept.pumps);
   body["alarms"] = written_all(kept.alarms);
+  body["tanks_out"] = kept.tanks_out;
   body["gauges"] = written_all(kept.gauges);
   body["tanks"] = written_all(kept.accounts.tanks);
   body["work"] = written_all(kept.accounts.work);

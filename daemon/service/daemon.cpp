@@ -127,7 +127,7 @@ class Daemon {
   Memory remembered() {
     Memory memory = remember_nothing(model());
     if (found_.kept) restore(model(), *found_.kept, memory, field::now(), away());
-    if (!found_.loss.empty()) distrust(memory);
+    if (!found_.loss.empty()) distrust(model(), memory, field::now());
     // Written before the journal is opened: from then on a missing state file is a loss, not a first start.
     keeper_.keep(keep(model(), memory, field::now()));
     (void)keeper_.settle(kAnswerWithin);  // a refusal is told as a trouble of its own
@@ -213,7 +213,8 @@ class Daemon {
        .bell = bell_,
        .keep = [this](Kept kept) { keeper_.keep(std::move(kept)); },
        .tell = [this](const Outcome& outcome) { report_.tell(outcome, wall_now(), loop_.health()); },
-       .local = [this] { return local_now(found_.kept ? found_.kept->at : std::nullopt); }},
+       .local = [this] { return local_now(found_.kept ? found_.kept->at : std::nullopt); },
+       .is_kept = [this] { return keeper_.is_well(); }},
       memory_};
   ThreadWatch watch_{configuration_.model.scan};
   LineWatch lines_;

@@ -37,6 +37,11 @@ bool Keeper::settle(Duration limit) {
   return durable_ >= wanted;
 }
 
+bool Keeper::is_well() const {
+  const std::lock_guard lock{mutex_};
+  return trouble_.empty();
+}
+
 /// One try. What could not be written waits on, unless something newer came meanwhile.
 void Keeper::write(std::unique_lock<std::mutex>& lock) {
   Kept kept = std::move(*waiting_);

@@ -30,8 +30,10 @@ report::ScanHealth ScanLoop::health() const {
 }
 
 void ScanLoop::scan(Instant now) {
-  InputImage image{
-      .readings = parts_.field.latest(), .commands = parts_.inbox.take(), .local = parts_.local()};
+  InputImage image{.readings = parts_.field.latest(),
+                   .commands = parts_.inbox.take(),
+                   .local = parts_.local(),
+                   .state_is_kept = parts_.is_kept()};
   const Outcome outcome = solve(parts_.model, memory_, image, now);
   parts_.field.drive(outcome.contacts, now);
   hand_over(outcome);

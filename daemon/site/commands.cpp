@@ -1,6 +1,9 @@
 #include "stillwell/site/commands.hpp"
 
+#include "stillwell/quantity/units.hpp"
+#include "stillwell/site/alarm_story.hpp"
 #include "stillwell/site/levels.hpp"
+#include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
@@ -8,21 +11,16 @@
 namespace stillwell {
 namespace {
 
+// An hour or a shift, not for ever: ISA-18.2 / IEC 62682 want a bounded time, the figures are common
+// practice.
+constexpr Duration kShortestShelf = std::chrono::minutes{1};
+constexpr Duration kLongestShelf = std::chrono::hours{24};
+
 /// What came of a command, before it is told.
 struct Reply {
   bool done = false;
   std::string text;
 };
-
-std::string_view verb_of(CommandKind kind) {
-  switch (kind) {
-    case CommandKind::acknowledge: return "acknowledge";
-    case CommandKind::reset: return "reset";
-    case CommandKind::mode: return "mode";
-    case CommandKind::accept: return "accept";
-  }
-  return "";
-}
 
 template <class List>
 std::optional<std::size_t> find(const List& list, const std::string& id) {
@@ -41,9 +39,12 @@ std::string ids_of(const List& list) {
 
 void tell_state(const Model& model, const Memory& memory, std::size_t at, Outcome& outcome) {
   const Alarm& alarm = model.alarms[at];
-  const std::size_t tank = alarm.tank.at;
-  outcome.events.push_back(tell_alarm(alarm, model.tanks[tank], memory.alarms[at].state,
-                                      {memory.levels[tank], memory.accounts.tanks[tank].night}));
+  AlarmGrounds grounds;
+  if (const TankIndex* tank = alarm.tank()) {
+    grounds.level = memory.levels[tank->at];
+    grounds.night = memory.accounts.tanks[tank->at].night;
+  }
+  outcome.events.push_back(tell_alarm(model, alarm, memory.alarms[at], grounds));
 }
 
 Reply acknowledge_all(const Model& model, Memory& memory, Outcome& outcome) {
@@ -86,6 +87,61 @@ Reply do_reset(const Model& model, Memory& memory, const Command& command, Outco
                      "; alarms: " + ids_of(model.alarms)};
 }
 
+Reply do_shelve(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+  const auto at = find(model.alarms, command.target);
+  if (!at) return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(model.alarms)};
+  if (command.lasts < kShortestShelf || command.lasts > kLongestShelf) {
+    return {false, "an alarm is shelved for " + to_text(kShortestShelf) + " to " + to_text(kLongestShelf)};
+  }
+  if (command.because.empty()) return {false, "say why, so that the next one knows"};
+  AlarmMemory& alarm = memory.alarms[*at];
+  if (!shelve(alarm, {outcome.at + command.lasts, command.because}, outcome.at)) {
+    return {false, command.target + " is " + std::string(to_word(alarm.state)) + " already"};
+  }
+  tell_state(model, memory, *at, outcome);
+  return {true, command.target + " shelved for " + to_text(command.lasts) + ": " + command.because};
+}
+
+Reply do_unshelve(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+  const auto at = find(model.alarms, command.target);
+  if (!at) return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(model.alarms)};
+  if (!unshelve(memory.alarms[*at], model.alarms[*at], outcome.at))
+    return {false, command.target + " is not shelved"};
+  tell_state(model, memory, *at, outcome);
+  return {true, command.target + " is back: " + std::string(to_word(memory.alarms[*at].state))};
+}
+
+/// "lift, bore": the pumps that are held now.
+std::string held_pumps(const Model& model, const Memory& memory) {
+  std::string held;
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    if (is_out(model, memory, {at})) held += (held.empty() ? "" : ", ") + model.pumps[at].id;
+  }
+  return held.empty() ? "no pump is held" : "held: " + held;
+}
+
+Reply do_service(const Model& model, Memory& memory, const Command& command) {
+  const auto tank = find(model.tanks, command.target);
+  const auto pump = find(model.pumps, command.target);
+  if (!tank && !pump) {
+    return {false, "no tank or pump is named '" + command.target + "'; tanks: " + ids_of(model.tanks) +
+                       "; pumps: " + ids_of(model.pumps)};
+  }
+  if (command.argument != "in" && command.argument != "out")
+    return {false, "'" + command.argument + "' is no state of service; expected in or out"};
+  const bool out = command.argument == "out";
+  const bool was_out = tank ? memory.tanks_out[*tank] : memory.pumps[*pump].out_of_service;
+  if (out == was_out) return {false, command.target + " is " + (out ? "out of" : "in") + " service already"};
+  if (tank)
+    memory.tanks_out[*tank] = out;
+  else
+    memory.pumps[*pump].out_of_service = out;
+  if (!out) return {true, command.target + " is back in service; " + held_pumps(model, memory)};
+  return {true, command.target + " is out of service; " + held_pumps(model, memory) +
+                    ". This switches nothing off that is not a pump's contact: isolate and lock out before "
+                    "you touch anything"};
+}
+
 Reply do_mode(const Model& model, Memory& memory, const Command& command) {
   const auto at = find(model.pumps, command.target);
   if (!at) return {false, "no pump is named '" + command.target + "'; there are: " + ids_of(model.pumps)};
@@ -124,6 +180,11 @@ Reply carry_out(const Model& model, Memory& memory, const Command& command, Outc
     case CommandKind::reset: return do_reset(model, memory, command, outcome);
     case CommandKind::mode: return do_mode(model, memory, command);
     case CommandKind::accept: return do_accept(model, memory, command);
+    case CommandKind::shelve: return do_shelve(model, memory, command, outcome);
+    case CommandKind::unshelve: return do_unshelve(model, memory, command, outcome);
+    case CommandKind::service: return do_service(model, memory, command);
+    case CommandKind::silence:
+    case CommandKind::sound_horn: return {false, "this site has no annunciators"};
   }
   return {false, "unknown command"};
 }
@@ -132,7 +193,7 @@ Reply carry_out(const Model& model, Memory& memory, const Command& command, Outc
 
 void obey(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
   const Reply reply = carry_out(model, memory, command, outcome);
-  const std::string verb{verb_of(command.kind)};
+  const std::string verb{to_word(command.kind)};
   outcome.events.push_back({.kind = EventKind::command,
                             .of = command.target.empty() ? model.id : command.target,
                             .cause = verb,

@@ -15,6 +15,7 @@ KeptPump keep(const Pump& pump, const PumpMemory& memory, Instant now) {
           .lock_out = memory.lock_out,
           .first_out = memory.first_out,
           .feedback_failures = memory.feedback_failures,
+          .out_of_service = memory.out_of_service,
           .recent_starts = static_cast<std::size_t>(recent),
           .run_time = memory.run_time,
           .start_count = memory.start_count};
@@ -25,9 +26,52 @@ void restore(const KeptPump& kept, PumpMemory& memory, Instant now) {
   memory.lock_out = kept.lock_out;
   memory.first_out = kept.first_out;
   memory.feedback_failures = kept.feedback_failures;
+  memory.out_of_service = kept.out_of_service;
   memory.starts.assign(kept.recent_starts, now);
   memory.run_time = kept.run_time;
   memory.start_count = kept.start_count;
+}
+
+KeptAlarm keep(const Alarm& alarm, const AlarmMemory& memory) {
+  KeptAlarm kept{.id = alarm.id,
+                 .state = memory.state,
+                 .active = memory.active,
+                 .unreset = memory.unreset,
+                 .since = memory.since,
+                 .began = memory.active ? memory.began : std::nullopt,
+                 .raised = memory.raised,
+                 .raised_count = memory.raised_count};
+  if (!memory.shelf) return kept;
+  kept.shelved_until = memory.shelf->until;
+  kept.shelved_because = memory.shelf->because;
+  return kept;
+}
+
+/// What an instant of the last run is in this one; empty when the clock cannot tell.
+using Shift = std::optional<Duration>;
+
+Shift shift_of(const Kept& kept, Instant now, std::optional<Duration> away) {
+  if (!kept.since || !away) return {};
+  return (now - *away) - *kept.since;
+}
+
+std::optional<Instant> shifted(const std::optional<Instant>& instant, const Shift& shift) {
+  if (!instant || !shift) return {};
+  return *instant + *shift;
+}
+
+void restore(const KeptAlarm& kept, AlarmMemory& memory, const Shift& shift, Instant now) {
+  memory.state = kept.state;
+  memory.active = kept.active;
+  memory.unreset = kept.unreset;
+  if (kept.since) memory.since = shifted(kept.since, shift).value_or(now);
+  memory.began = shifted(kept.began, shift);
+  memory.raised_count = kept.raised_count;
+  for (const Instant rise : kept.raised) {
+    if (shift) memory.raised.push_back(rise + *shift);
+  }
+  if (kept.state != AlarmState::shelved) return;
+  memory.shelf = {shifted(kept.shelved_until, shift).value_or(now), kept.shelved_because};
 }
 
 KeptGauge keep(const Gauge& gauge, const Mounting& mounting, const GaugeMemory& memory) {
@@ -96,7 +140,7 @@ bool Kept::guards_as(const Kept& other) const {
   const auto same_doubt = [](const KeptGauge& a, const KeptGauge& b) {
     return a.id == b.id && a.doubting() == b.doubting();
   };
-  return pumps == other.pumps && alarms == other.alarms &&
+  return pumps == other.pumps && alarms == other.alarms && tanks_out == other.tanks_out &&
          std::equal(gauges.begin(), gauges.end(), other.gauges.begin(), other.gauges.end(), same_doubt);
 }
 
@@ -106,8 +150,10 @@ Kept keep(const Model& model, const Memory& memory, Instant now) {
     kept.pumps.push_back(keep(model.pumps[at], memory.pumps[at], now));
   }
   for (std::size_t at = 0; at < model.alarms.size(); ++at) {
-    const AlarmMemory& alarm = memory.alarms[at];
-    kept.alarms.push_back({.id = model.alarms[at].id, .state = alarm.state, .active = alarm.active});
+    kept.alarms.push_back(keep(model.alarms[at], memory.alarms[at]));
+  }
+  for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    if (memory.tanks_out[at]) kept.tanks_out.push_back(model.tanks[at].id);
   }
   for (const Tank& tank : model.tanks) {
     for (const TankGauge& one : tank.gauges)
@@ -119,16 +165,18 @@ Kept keep(const Model& model, const Memory& memory, Instant now) {
 
 void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
              std::optional<Duration> away) {
+  const Shift shift = shift_of(kept, now, away);
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
     const auto found = find(kept.pumps, model.pumps[at].id);
     if (found != kept.pumps.end()) restore(*found, memory.pumps[at], now);
   }
   for (std::size_t at = 0; at < model.alarms.size(); ++at) {
     const auto found = find(kept.alarms, model.alarms[at].id);
-    if (found == kept.alarms.end()) continue;
-    memory.alarms[at].state = found->state;
-    memory.alarms[at].active = found->active;
-    memory.alarms[at].since = now;
+    if (found != kept.alarms.end()) restore(*found, memory.alarms[at], shift, now);
+  }
+  for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    const auto& out = kept.tanks_out;
+    memory.tanks_out[at] = std::find(out.begin(), out.end(), model.tanks[at].id) != out.end();
   }
   for (const Tank& tank : model.tanks) {
     for (const TankGauge& one : tank.gauges) {
@@ -140,9 +188,15 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
   restore(model, kept.accounts, memory.accounts);
 }
 
-void distrust(Memory& memory) {
+void distrust(const Model& model, Memory& memory, Instant now) {
   for (PumpMemory& pump : memory.pumps)
     set_mode(pump, Mode::off);
+  for (std::size_t at = 0; at < model.alarms.size(); ++at) {
+    if (model.alarms[at].kind != AlarmKind::state_file) continue;
+    AlarmMemory& alarm = memory.alarms[at];
+    alarm.active = true;  // for one scan; latched, it stays
+    alarm.began = now;
+  }
 }
 
 }  // namespace stillwell

@@ -1,13 +1,19 @@
 #include "stillwell/site/solve.hpp"
 
+#include "stillwell/site/alarm_story.hpp"
+#include "stillwell/site/alarms.hpp"
 #include "stillwell/site/commands.hpp"
+#include "stillwell/site/consequences.hpp"
 #include "stillwell/site/levels.hpp"
+#include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
 
 namespace stillwell {
 namespace {
+
+constexpr Duration kDay = std::chrono::hours{24};
 
 /// One scan in the making. The functions below are its steps, in the order in which solve() calls them.
 struct Scan {
@@ -36,6 +42,10 @@ void read_the_levels(Scan& scan) {
   const Readings& readings = scan.image.readings;
   const auto running = motors(scan.model, readings, scan.switches, scan.memory.pumps);
   scan.levels = read_levels(scan.model, scan.memory, readings, running, scan.now);
+  for (std::size_t at = 0; at < scan.levels.size(); ++at) {
+    // What is seen while a person works in it is nobody's level.
+    if (scan.memory.tanks_out[at]) scan.levels[at] = Level::bad(Reason::out_of_service, scan.levels[at].at);
+  }
 }
 
 void tell_changes_of_quality(Scan& scan) {
@@ -66,24 +76,46 @@ void keep_accounts(Scan& scan) {
                 scan.outcome.events);
 }
 
+void follow_lines(Scan& scan) {
+  for (std::size_t at = 0; at < scan.memory.lines.size(); ++at)
+    follow(scan.memory.lines[at], at_or_none(scan.image.readings.lines, at));
+}
+
+void tell_alarm_at(Scan& scan, const AlarmSight& sight, std::size_t at) {
+  AlarmGrounds grounds = grounds_of(sight, scan.model.alarms[at]);
+  if (const auto first = brought_by(scan.model, scan.memory, at))
+    grounds.brought_by = scan.model.alarms[*first].id;
+  scan.outcome.events.push_back(
+      tell_alarm(scan.model, scan.model.alarms[at], scan.memory.alarms[at], grounds));
+}
+
+/// All of them first, so that the cause of one is known when it is told.
 void follow_alarms(Scan& scan) {
+  const AlarmSight sight{scan.model, scan.memory, scan.image, scan.levels, scan.now};
+  std::vector<std::size_t> changed;
   for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
     const Alarm& alarm = scan.model.alarms[at];
-    const Level& level = scan.levels[alarm.tank.at];
-    const auto& night = scan.memory.accounts.tanks[alarm.tank.at].night;
     AlarmMemory& memory = scan.memory.alarms[at];
-    const auto leaks = night ? std::optional{night->leak} : std::nullopt;
-    const bool changed = alarm.kind == AlarmKind::leak ? follow(memory, alarm, leaks, scan.now)
-                                                       : follow(memory, alarm, level, scan.now);
-    if (changed) {
-      scan.outcome.events.push_back(
-          tell_alarm(alarm, scan.model.tanks[alarm.tank.at], memory.state, {level, night}));
-    }
-    scan.outcome.view.alarms.push_back({memory.state, memory.since});
+    if (follow(memory, alarm, holds(sight, alarm, memory.active), aside_of(sight, alarm), scan.now))
+      changed.push_back(at);
+  }
+  for (const std::size_t at : changed)
+    tell_alarm_at(scan, sight, at);
+}
+
+void show_alarms(Scan& scan) {
+  for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
+    const AlarmMemory& memory = scan.memory.alarms[at];
+    scan.outcome.view.alarms.push_back({.state = memory.state,
+                                        .since = memory.since,
+                                        .shelf = memory.shelf,
+                                        .brought_by = brought_by(scan.model, scan.memory, at),
+                                        .raised_today = raised_within(memory, kDay, scan.now)});
   }
 }
 
-PumpInputs inputs_of(const Scan& scan, const Pump& pump) {
+PumpInputs inputs_of(const Scan& scan, PumpIndex index) {
+  const Pump& pump = scan.model.pumps[index.at];
   const auto level = [&](TankIndex tank) { return scan.levels[tank.at]; };
   const auto state = [&](SwitchIndex input) { return scan.switches[input.at]; };
   PumpInputs inputs{.tank = level(pump.tank)};
@@ -94,6 +126,7 @@ PumpInputs inputs_of(const Scan& scan, const Pump& pump) {
   if (pump.feedback) inputs.feedback = state(pump.feedback->input);
   inputs.contact = at_or_none(scan.image.readings.contacts, pump.contact.at);
   if (scan.image.local) inputs.minute_of_day = scan.image.local->minute_of_day;
+  inputs.is_out = is_out(scan.model, scan.memory, index);
   inputs.now = scan.now;
   return inputs;
 }
@@ -115,7 +148,7 @@ void solve_pumps(Scan& scan) {
   for (std::size_t at = 0; at < scan.model.pumps.size(); ++at) {
     const Pump& pump = scan.model.pumps[at];
     PumpMemory& memory = scan.memory.pumps[at];
-    const PumpInputs inputs = inputs_of(scan, pump);
+    const PumpInputs inputs = inputs_of(scan, {at});
     const PumpOutcome outcome = solve(pump, memory, inputs);
     scan.outcome.contacts[pump.contact.at] = outcome.order;
     for (const PumpEvent& event : outcome.events) {
@@ -131,6 +164,7 @@ void show_tanks(Scan& scan) {
     const Level& level = scan.levels[at];
     TankView view{.level = level, .contents = {}, .last_level = last_level(tank, scan.memory)};
     view.refused = refused(tank, scan.memory);
+    view.out_of_service = scan.memory.tanks_out[at];
     SmoothedLevel& smoothed = scan.memory.smoothed[at];
     if (level.usable())
       view.contents = contents_at(tank, smooth(smoothed, tank, level));
@@ -169,6 +203,8 @@ Memory remember_nothing(const Model& model) {
   memory.levels.resize(model.tanks.size());
   memory.smoothed.resize(model.tanks.size());
   memory.alarms.resize(model.alarms.size());
+  memory.lines.resize(model.lines.size());
+  memory.tanks_out.resize(model.tanks.size());
   for (const Pump& pump : model.pumps)
     memory.pumps.push_back({.mode = pump.first_mode});
   memory.accounts = open_accounts(model);
@@ -188,8 +224,10 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   tell_changes_of_quality(scan);
   obey_commands(scan);
   keep_accounts(scan);
-  follow_alarms(scan);
   solve_pumps(scan);
+  follow_lines(scan);
+  follow_alarms(scan);
+  show_alarms(scan);
   show_tanks(scan);
   show_accounts(scan);
   return std::move(scan.outcome);

@@ -1,8 +1,7 @@
 #include "stillwell/site/story.hpp"
 
 #include "stillwell/quantity/units.hpp"
-
-#include <cmath>
+#include "stillwell/site/words.hpp"
 
 namespace stillwell {
 namespace {
@@ -11,77 +10,9 @@ std::string word(std::string_view text) {
   return std::string(text);
 }
 
-std::string name_of(const std::string& name, const std::string& id) {
-  return name.empty() ? id : name;
-}
-
-/// "1.203 m (47.8 %)", or why there is no number.
-std::string describe(const Tank& tank, const Level& level) {
-  if (!level.usable()) return "unknown (" + word(to_word(level.reason)) + ")";
-  return to_text(*level.level) + " (" + to_text(percent_of(tank, *level.level)) + ")";
-}
-
 /// " (jump)", or nothing.
 std::string grounds_of(const Level& level) {
   return level.reason == Reason::none ? "" : " (" + word(to_word(level.reason)) + ")";
-}
-
-std::string_view advice(AlarmKind kind) {
-  switch (kind) {
-    case AlarmKind::low_low:
-    case AlarmKind::low: return "Save water and look at the supply.";
-    case AlarmKind::high:
-    case AlarmKind::high_high: return "Find out what fills it before it overflows.";
-    case AlarmKind::leak:
-      return "Look for a running toilet, tap or valve; close the outlet for a night to tell the pipes from "
-             "the "
-             "tank.";
-    case AlarmKind::unwell: return "The level is not known: look at the gauge, its supply and its line.";
-  }
-  return "";
-}
-
-std::string per_hour(LitresPerSecond flow) {
-  return fixed(flow.value() * 3600.0, 1) + " L/h";
-}
-
-/// What an alarm that has risen was judged by.
-std::string grounds_text(const Alarm& alarm, const Tank& tank, const AlarmGrounds& grounds) {
-  if (alarm.kind == AlarmKind::leak) {
-    const bool known = grounds.night && grounds.night->minimum;
-    return ", at least " + (known ? per_hour(*grounds.night->minimum) : "an unknown flow") +
-           " left the tank in every hour of the night, limit " + per_hour(alarm.more_than);
-  }
-  const std::string level = ", level " + describe(tank, grounds.level);
-  return is_of_level(alarm.kind) ? level + ", set point " + to_text(alarm.at) : level;
-}
-
-std::string alarm_text(const Alarm& alarm, const Tank& tank, AlarmState state, const AlarmGrounds& grounds) {
-  const std::string what = name_of(tank.name, tank.id) + ": " + word(to_word(alarm.kind)) + " alarm";
-  switch (state) {
-    case AlarmState::normal: return what + " has ended.";
-    case AlarmState::acknowledged: return what + " acknowledged; it still stands.";
-    case AlarmState::returned_unacknowledged:
-      return what + " has returned by itself; nobody acknowledged it yet.";
-    case AlarmState::latched_unacknowledged:
-      return what + " has returned and is latched; acknowledge and reset it.";
-    case AlarmState::latched_acknowledged: return what + " has returned and is latched; reset it.";
-    case AlarmState::unacknowledged: break;
-  }
-  return what + grounds_text(alarm, tank, grounds) + ". " + word(advice(alarm.kind));
-}
-
-/// A tenth of a millimetre: finer than any sensor, and without the noise of binary fractions.
-double rounded(Metres level) {
-  return std::round(level.value() * 1e4) / 1e4;
-}
-
-double tenths(double value) {
-  return std::round(value * 10.0) / 10.0;
-}
-
-void add_level(Event& event, const std::string& name, const Level& level) {
-  if (level.usable()) event.values.emplace_back(name, rounded(*level.level));
 }
 
 EventKind kind_of(PumpEvent::Kind kind) {
@@ -138,19 +69,6 @@ Event tell_quality(const Tank& tank, const Level& before, const Level& now, cons
   if (!refused.empty()) event.text += "; " + refused;
   event.text += ".";
   add_level(event, now.usable() ? "level_m" : "last_level_m", now.usable() ? now : before);
-  return event;
-}
-
-Event tell_alarm(const Alarm& alarm, const Tank& tank, AlarmState state, const AlarmGrounds& grounds) {
-  Event event{.kind = EventKind::alarm, .of = alarm.id, .cause = word(to_word(state))};
-  event.text = alarm_text(alarm, tank, state, grounds);
-  add_level(event, "level_m", grounds.level);
-  if (is_of_level(alarm.kind)) event.values.emplace_back("limit_m", rounded(alarm.at));
-  if (alarm.kind != AlarmKind::leak) return event;
-  if (grounds.night && grounds.night->minimum) {
-    event.values.emplace_back("night_flow_l_h", tenths(grounds.night->minimum->value() * 3600.0));
-  }
-  event.values.emplace_back("limit_l_h", tenths(alarm.more_than.value() * 3600.0));
   return event;
 }
 

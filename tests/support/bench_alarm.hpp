@@ -18,11 +18,12 @@ class AlarmBench {
 
   stillwell::Alarm rules;
   stillwell::AlarmMemory memory;
+  stillwell::Aside aside;
   stillwell::Instant now{std::chrono::hours{1}};
 
   /// One scan; true when the state changed.
   bool scan(const stillwell::Level& level, stillwell::Duration later = std::chrono::seconds{1}) {
-    return follow(memory, rules, level, now += later);
+    return follow(memory, rules, condition(rules, memory.active, level), aside, now += later);
   }
   bool scan(double metres, stillwell::Duration later = std::chrono::seconds{1}) {
     using namespace stillwell;
@@ -35,6 +36,10 @@ class AlarmBench {
   bool abnormal() { return scan(0.30); }
   bool normal() { return scan(0.80); }
   bool acknowledge() { return stillwell::acknowledge(memory, now); }
+  bool shelve(stillwell::Duration lasts = std::chrono::hours{1}) {
+    return stillwell::shelve(memory, {now + lasts, "cleaning"}, now);
+  }
+  bool unshelve() { return stillwell::unshelve(memory, rules, now); }
   bool reset() { return stillwell::reset(memory, now); }
   [[nodiscard]] stillwell::AlarmState state() const { return memory.state; }
 };

@@ -44,6 +44,7 @@ class PumpWatch {
   stillwell::Mode mode_ = stillwell::Mode::automatic;
   bool locked_ = false;
   bool was_on_ = false;
+  [[nodiscard]] bool is_tripped(const stillwell::PumpOutcome& out) const;
   bool was_tripped_ = false;
   bool asked_ = false;           ///< the level asked since it last had enough
   bool suction_earned_ = false;  ///< seen at its clear level since it was last below its trip
@@ -158,6 +159,18 @@ inline std::string PumpWatch::run_broken(const stillwell::PumpInputs& in) const 
   return "";
 }
 
+/// Out of service it shows no trip: then only what is told counts.
+inline bool PumpWatch::is_tripped(const stillwell::PumpOutcome& out) const {
+  using namespace stillwell;
+  if (out.state != PumpState::out_of_service) return out.state == PumpState::tripped;
+  bool tripped = was_tripped_;
+  for (const PumpEvent& event : out.events) {
+    if (event.kind == PumpEvent::Kind::recover) tripped = false;
+    if (event.kind == PumpEvent::Kind::trip) tripped = true;
+  }
+  return tripped;
+}
+
 /// Every change of order has its event in the same scan, and a start or a stop is told of no other.
 inline std::string PumpWatch::story_broken(const stillwell::PumpOutcome& out) const {
   using namespace stillwell;
@@ -170,7 +183,8 @@ inline std::string PumpWatch::story_broken(const stillwell::PumpOutcome& out) co
   const auto ends = std::count_if(out.events.begin(), out.events.end(), is_end);
   const bool recovered =
       was_tripped_ && out.state != PumpState::tripped && out.state != PumpState::locked_out;
-  if (ends != (recovered ? 1 : 0)) return "a trip that ended untold, or an end told of none";
+  const bool is_shown = out.state != PumpState::out_of_service;
+  if (is_shown && ends != (recovered ? 1 : 0)) return "a trip that ended untold, or an end told of none";
   if (static_cast<std::ptrdiff_t>(out.events.size()) - ends > 1) return "more than one other event in a scan";
   if (on && !was_on_ && starts != 1) return "started without an event";
   if (!on && was_on_ && (out.events.empty() || starts != 0)) return "stopped without an event";
@@ -184,7 +198,9 @@ inline std::string PumpWatch::state_broken(const stillwell::PumpOutcome& out) co
   const bool on = out.order == Order::on;
   const bool says_on = out.state == PumpState::running || out.state == PumpState::starting;
   if (on != says_on) return "a state that contradicts the order";
-  if (locked_ != (out.state == PumpState::locked_out)) return "locked out and not saying so, or the reverse";
+  const bool is_shown = out.state != PumpState::out_of_service;  // which stands above a lock-out (rule 15)
+  if (is_shown && locked_ != (out.state == PumpState::locked_out))
+    return "locked out and not saying so, or the reverse";
   const bool only_window =
       std::all_of(out.held_by.begin(), out.held_by.end(), [](Cause cause) { return cause == Cause::window; });
   if (on && !only_window) return "on and held by something that does not wait for the minimum run";
@@ -222,7 +238,7 @@ inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::
   }
   if (on || was_on_) maybe_running_ = in.now;
   was_on_ = on;
-  was_tripped_ = out.state == PumpState::tripped;
+  was_tripped_ = is_tripped(out);
 }
 
 inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,

@@ -22,7 +22,7 @@ Tank tank(std::string id, std::string name, std::size_t gauge, Metres full) {
 
 Alarm alarm(std::size_t tank_at, AlarmKind kind, Metres at, Priority priority) {
   Alarm result;
-  result.tank = TankIndex{tank_at};
+  result.of = TankIndex{tank_at};
   result.kind = kind;
   result.at = at;
   result.clears_at = at;
@@ -55,7 +55,7 @@ Model orchard_model() {
                   alarm(1, AlarmKind::low, Metres{0.3}, Priority::medium),
                   alarm(1, AlarmKind::unwell, Metres{}, Priority::low)};
   for (auto& each : model.alarms) {
-    each.id = model.tanks[each.tank.at].id + "/" + std::string{to_word(each.kind)};
+    each.id = model.tanks[each.tank()->at].id + "/" + std::string{to_word(each.kind)};
   }
   model.pumps = {pump("lift", "Lift pump", 0, 0), pump("bore", "Bore pump", 1, 1)};
   model.pumps[0].source = TankIndex{1};

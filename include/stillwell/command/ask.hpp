@@ -1,5 +1,6 @@
 #pragma once
-// Commands to the running daemon: acknowledge, reset, mode. One request over the local socket, one answer.
+// Commands to the running daemon: acknowledge, shelve, reset, mode and the like. One request over the local
+// socket, one answer.
 
 #include <filesystem>
 #include <iosfwd>
@@ -9,9 +10,11 @@ namespace stillwell::command {
 
 struct Request {
   std::filesystem::path socket;
-  std::string verb;      ///< acknowledge | reset | mode
-  std::string target;    ///< an alarm ("header/low", or "all") or a pump
-  std::string argument;  ///< mode: auto | off
+  std::string verb;      ///< acknowledge | shelve | unshelve | reset | mode | accept | service
+  std::string target;    ///< an alarm ("header/low", or "all"), a pump or a tank
+  std::string argument;  ///< mode: auto | off. service: in | out
+  std::string lasts;     ///< shelve: "2 h"
+  std::string because;   ///< shelve: the reason
   bool json = false;
 };
 

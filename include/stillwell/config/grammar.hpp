@@ -123,5 +123,10 @@ extern const Section kContact;
 extern const Section kTank;
 extern const Section kContents;
 extern const Section kPump;
+extern const Section kTankAlarms;
+extern const Section kPumpAlarms;
+extern const Section kContactAlarms;
+extern const Section kLineAlarms;
+extern const Section kSiteAlarms;
 
 }  // namespace stillwell::config

@@ -25,6 +25,7 @@ enum class Cause : std::uint8_t {
   no_feedback,
   over_time,
   mode_off,
+  service_out,
   window,
   power_up,
   rest,

@@ -21,7 +21,15 @@ namespace stillwell {
 
 enum class Duty : std::uint8_t { fill, drain };
 enum class Mode : std::uint8_t { automatic, off };
-enum class PumpState : std::uint8_t { stopped, waiting, starting, running, tripped, locked_out };
+enum class PumpState : std::uint8_t {
+  stopped,
+  waiting,
+  starting,
+  running,
+  tripped,
+  locked_out,
+  out_of_service
+};
 
 std::string_view to_word(Duty duty);
 std::string_view to_word(Mode mode);
@@ -79,12 +87,14 @@ struct PumpInputs {
   std::optional<SwitchState> feedback;
   ContactSample contact;
   std::optional<int> minute_of_day;  ///< local; empty while the clock is not trusted
+  bool is_out = false;               ///< the pump, or a tank that it touches, is out of service
   Instant now{};
 };
 
 /// Everything about a pump that lives between scans.
 struct PumpMemory {
   Mode mode = Mode::automatic;
+  bool out_of_service = false;   ///< itself, by a person
   std::optional<Instant> began;  ///< first scan: rest and power-up count from here
   bool demand = false;           ///< level asked for it and has not been satisfied
   Order order = Order::off;

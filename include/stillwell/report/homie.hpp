@@ -41,6 +41,8 @@ class Homie {
   };
 
   [[nodiscard]] std::vector<Message> values(const View& view, const GatewayView& gateway) const;
+  /// The device that an alarm is an alert of.
+  [[nodiscard]] const std::string& device_of(const Alarm& alarm) const;
   void append_changed(std::vector<Message>& messages, const std::vector<Message>& values);
 
   Model model_;

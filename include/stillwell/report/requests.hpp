@@ -4,6 +4,8 @@
 //   {"do":"acknowledge","target":"header/low"}               -> {"done":true,"text":"…"}
 //   {"do":"reset","target":"lift"}
 //   {"do":"mode","target":"lift","argument":"auto"}
+//   {"do":"shelve","target":"header/low","for":"2 h","because":"cleaning the tank"}
+//   {"do":"service","target":"header","argument":"out"}
 // Pure: text in, request out.
 
 #include "stillwell/quantity/result.hpp"

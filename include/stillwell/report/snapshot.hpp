@@ -42,6 +42,7 @@ struct TankStatus {
   std::vector<RefusedStatus> refused;
   std::optional<double> age_s;  ///< since the last accepted reading; absent before the first
   double uncertainty_m = 0.0;
+  bool out_of_service = false;
   std::optional<double> rate_mm_min;  ///< zero: still, as far as can be seen
   std::optional<double> flow_l_min;   ///< net change of the contents
   std::optional<double> time_to_empty_s;
@@ -57,7 +58,11 @@ struct AlarmStatus {
   std::string id;
   std::string state;
   std::string priority;
-  std::optional<Stamp> since;  ///< of the last change of state
+  std::optional<Stamp> since;                 ///< of the last change of state
+  std::optional<Stamp> shelved_until;         ///< while it is shelved
+  std::optional<std::string> because;         ///< why it is
+  std::optional<std::string> consequence_of;  ///< the alarm that came first and brought it
+  std::uint64_t raised_today = 0;             ///< how often it rose within 24 hours
 };
 
 struct PumpStatus {
@@ -123,6 +128,10 @@ struct Surroundings {
 
 Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings& surroundings);
 
+/// Shelved, suppressed or out of service: a person decided so, or the design.
+bool is_aside(const AlarmStatus& alarm);
+/// Neither normal nor put aside.
+bool is_pressing(const AlarmStatus& alarm);
 /// Whether a person should look: an alarm that is not normal, a pump tripped or locked out, a level that is
 /// not known, a line that is closed.
 bool needs_attention(const Snapshot& snapshot);

@@ -30,13 +30,15 @@ class Keeper {
   void keep(Kept kept);
   /// Waits until everything handed over so far is durable. False when the disk refused or took too long.
   [[nodiscard]] bool settle(Duration limit);
+  /// False while the disk refuses.
+  [[nodiscard]] bool is_well() const;
 
  private:
   void run();
   void write(std::unique_lock<std::mutex>& lock);
 
   Parts parts_;
-  std::mutex mutex_;
+  mutable std::mutex mutex_;
   std::condition_variable changed_;
   std::optional<Kept> waiting_;
   std::uint64_t handed_ = 0;   ///< how many were handed over

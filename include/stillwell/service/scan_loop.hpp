@@ -28,6 +28,7 @@ class ScanLoop {
     std::function<void(Kept)> keep;                   ///< must not block
     std::function<void(const Outcome&)> tell;         ///< must not block
     std::function<std::optional<LocalTime>()> local;  ///< must not block
+    std::function<bool()> is_kept;  ///< what was handed to `keep` is on the disk, or soon; must not block
   };
 
   ScanLoop(Parts parts, Memory memory);

@@ -2,18 +2,36 @@
 // What a person may ask of the running site, and what comes of it. Commands enter through the input image, so
 // that a recorded run repeats them too.
 
+#include "stillwell/quantity/time.hpp"
+
 #include <cstdint>
 #include <string>
+#include <string_view>
 
 namespace stillwell {
 
-enum class CommandKind : std::uint8_t { acknowledge, reset, mode, accept };
+enum class CommandKind : std::uint8_t {
+  acknowledge,
+  silence,
+  shelve,
+  unshelve,
+  reset,
+  mode,
+  accept,
+  service,
+  sound_horn,
+};
+
+/// The verb, as people type it.
+std::string_view to_word(CommandKind kind);
 
 struct Command {
   std::uint64_t number = 0;  ///< the sender's, returned with the answer
   CommandKind kind = CommandKind::acknowledge;
-  std::string target;    ///< an alarm ("header/low", or "all"), a pump, or a tank (accept)
-  std::string argument;  ///< mode: auto | off
+  std::string target;     ///< an alarm ("header/low", or "all"), a pump, a tank, an annunciator
+  std::string argument;   ///< mode: auto | off. service: in | out
+  Duration lasts{};       ///< shelve: for so long
+  std::string because{};  ///< shelve: the reason
 };
 
 struct Answer {

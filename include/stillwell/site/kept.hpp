@@ -18,6 +18,7 @@ struct KeptPump {
   std::optional<Cause> lock_out;
   std::optional<Cause> first_out;
   int feedback_failures = 0;
+  bool out_of_service = false;
   std::size_t recent_starts = 0;  ///< within the last hour
   Duration run_time{0};           ///< of all finished runs
   std::uint64_t start_count = 0;
@@ -25,10 +26,18 @@ struct KeptPump {
   friend bool operator==(const KeptPump&, const KeptPump&) = default;
 };
 
+/// Its instants are those of the run that wrote it; Kept::since and the time away tell what they are now.
 struct KeptAlarm {
   std::string id;
   AlarmState state = AlarmState::normal;
   bool active = false;
+  bool unreset = false;
+  std::optional<Instant> since{};
+  std::optional<Instant> began{};
+  std::optional<Instant> shelved_until{};
+  std::string shelved_because{};
+  std::vector<Instant> raised{};
+  std::uint64_t raised_count = 0;
 
   friend bool operator==(const KeptAlarm&, const KeptAlarm&) = default;
 };
@@ -76,7 +85,8 @@ struct KeptAccounts {
 struct Kept {
   std::vector<KeptPump> pumps;
   std::vector<KeptAlarm> alarms;
-  std::vector<KeptGauge> gauges;  ///< their levels change with every scan, as the accounts do
+  std::vector<std::string> tanks_out;  ///< out of service, by id
+  std::vector<KeptGauge> gauges;       ///< their levels change with every scan, as the accounts do
   KeptAccounts accounts;
   // When it was written; the writer's to fill in.
   std::optional<Stamp> at;       ///< the latest wall time that was seen
@@ -93,10 +103,10 @@ Kept keep(const Model& model, const Memory& memory, Instant now);
 /// Puts back what was kept. Rule 22: nobody knows how long the daemon was away, so the starts of the last
 /// hour count as just made, and rests begin anew by themselves.
 /// `away`: since it was written; empty when the clock cannot tell. Then the water may be anywhere, but for
-/// what was refused.
+/// what was refused, and a shelved alarm comes back: its time never gets longer.
 void restore(const Model& model, const Kept& kept, Memory& memory, Instant now, std::optional<Duration> away);
 
-/// Rule 23: what was kept is lost, so every pump is off until a person says otherwise.
-void distrust(Memory& memory);
+/// Rule 23: what was kept is lost, so every pump is off until a person says otherwise, and an alarm says so.
+void distrust(const Model& model, Memory& memory, Instant now);
 
 }  // namespace stillwell

@@ -8,6 +8,7 @@
 #include "stillwell/reading/switch.hpp"
 #include "stillwell/tank/tank.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -16,6 +17,7 @@ namespace stillwell {
 struct Gauge {
   std::string id;
   GaugeRules rules;
+  std::optional<LineIndex> line{};
 };
 
 struct Switch {
@@ -25,6 +27,7 @@ struct Switch {
 
 struct Contact {
   std::string id;
+  std::optional<LineIndex> line{};  ///< empty: not on a line
 };
 
 struct Line {

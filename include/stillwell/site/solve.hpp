@@ -16,12 +16,20 @@ struct InputImage {
   Readings readings;
   std::vector<Command> commands;
   std::optional<LocalTime> local{};  ///< empty while the wall clock is not trusted
+  bool state_is_kept = true;         ///< what must outlive a power cut is on the disk
 };
 
 /// The level that people are shown, without its ripples; empty while the level is not known.
 struct SmoothedLevel {
   std::optional<Metres> level;
   Instant at{};
+};
+
+/// How a line answers: its counts when something on it answered last.
+struct LineMemory {
+  std::uint64_t answered = 0;
+  std::uint64_t failed = 0;
+  bool down = false;
 };
 
 /// All that lives between scans: one struct that can be copied, compared against a rehearsal, saved and
@@ -33,6 +41,8 @@ struct Memory {
   std::vector<SmoothedLevel> smoothed;
   std::vector<AlarmMemory> alarms;
   std::vector<PumpMemory> pumps;
+  std::vector<LineMemory> lines;
+  std::vector<bool> tanks_out;  ///< out of service, by a person
   Accounts accounts;
 };
 
@@ -45,11 +55,15 @@ struct TankView {
   std::optional<Metres> last_level;  ///< the last accepted one, for display beside a bad quality
   std::vector<Refused> refused;
   TankFigures figures{};
+  bool out_of_service = false;
 };
 
 struct AlarmView {
   AlarmState state = AlarmState::normal;
   std::optional<Instant> since;
+  std::optional<Shelf> shelf{};
+  std::optional<std::size_t> brought_by{};  ///< the alarm whose consequence it is, by position
+  std::size_t raised_today = 0;             ///< within the last 24 hours
 };
 
 struct PumpView {

@@ -16,13 +16,6 @@ std::string tell_refused(const Model& model, const std::vector<Refused>& reading
 /// `refused` from above, or empty.
 Event tell_quality(const Tank& tank, const Level& before, const Level& now, const std::string& refused);
 
-/// What an alarm was judged by.
-struct AlarmGrounds {
-  Level level;
-  std::optional<Night> night;  ///< the last one that told
-};
-Event tell_alarm(const Alarm& alarm, const Tank& tank, AlarmState state, const AlarmGrounds& grounds);
-
 /// What a tank's account of a day has come to.
 Event tell_day(const Tank& tank, const DayTotals& day);
 

@@ -63,7 +63,7 @@ TEST_CASE("alarm: of a leak a level says nothing, and what nights say goes throu
     CHECK_FALSE(bench.scan(metres));
   CHECK_FALSE(bench.blind());
   const auto night = [&bench](std::optional<bool> leaks) {
-    return follow(bench.memory, bench.rules, leaks, bench.now += 24h);
+    return follow(bench.memory, bench.rules, leaks, {}, bench.now += 24h);
   };
   CHECK_FALSE(night(false));
   CHECK(night(true));

@@ -116,6 +116,8 @@ const std::vector<Trouble> kTroubles{
      4s, Kind::trip, PumpState::tripped},
     {Cause::over_time, "over-time", kBoth, [](PumpBench& b) { b.scan_for(2h - 70s); }, 10s, Kind::lock_out,
      PumpState::locked_out},
+    {Cause::service_out, "service-out", kBoth, [](PumpBench& b) { b.inputs.is_out = true; }, 0s, Kind::stop,
+     PumpState::out_of_service},
     {Cause::mode_off, "mode-off", kBoth, [](PumpBench& b) { set_mode(b.memory, Mode::off); }, 0s, Kind::stop,
      PumpState::stopped},
 };

@@ -124,6 +124,7 @@ class History {
     in_.float_trip = some_float(dice_, pump_.float_trip.has_value());
     in_.source_float = some_float(dice_, pump_.source_float.has_value());
     if (dice_.one_in(20)) minute_ = (minute_ + 1) % 1440;
+    if (dice_.one_in(in_.is_out ? 100 : 1000)) in_.is_out = !in_.is_out;
     in_.minute_of_day = dice_.one_in(500) ? std::nullopt : std::optional{minute_};
     relay_.next(dice_, memory_.order, in_);
     const PumpOutcome out = solve(pump_, memory_, in_);

@@ -43,6 +43,7 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
                                   {"refused", json::array()},
                                   {"age_s", 0.4},
                                   {"uncertainty_m", 0.004},
+                                  {"out_of_service", false},
                                   {"rate_mm_min", nullptr},
                                   {"flow_l_min", nullptr},
                                   {"time_to_empty_s", nullptr},
@@ -55,7 +56,11 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
   CHECK(shown["alarms"][0] == json{{"id", "header/low"},
                                    {"state", "unacknowledged"},
                                    {"priority", "medium"},
-                                   {"since", "2026-03-01T04:11:02.250Z"}});
+                                   {"since", "2026-03-01T04:11:02.250Z"},
+                                   {"shelved_until", nullptr},
+                                   {"because", nullptr},
+                                   {"consequence_of", nullptr},
+                                   {"raised_today", 0}});
   CHECK(shown["alarms"][1]["since"].is_null());
   CHECK(shown["pumps"][0] == json{{"id", "lift"},
                                   {"name", "Lift pump"},

@@ -27,7 +27,8 @@ struct Bench {
             .bell = bell,
             .keep = [](Kept) {},
             .tell = std::move(tell),
-            .local = [] { return std::optional<LocalTime>{}; }};
+            .local = [] { return std::optional<LocalTime>{}; },
+            .is_kept = [] { return true; }};
   }
 };
 

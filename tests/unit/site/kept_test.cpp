@@ -100,7 +100,7 @@ TEST_CASE("kept: a pump that is new keeps the first mode of the configuration", 
 TEST_CASE("kept: when it is lost every pump is off until a person says otherwise", "[site][rule-23]") {
   const Model model = support::orchard_model();
   Memory memory = remember_nothing(model);
-  distrust(memory);
+  distrust(model, memory, kNow);
   for (const PumpMemory& pump : memory.pumps)
     CHECK(pump.mode == Mode::off);
 }

@@ -20,7 +20,7 @@ Model watched_orchard() {
   Alarm leak;
   leak.id = "header/leak";
   leak.kind = AlarmKind::leak;
-  leak.tank = TankIndex{kHeader};
+  leak.of = TankIndex{kHeader};
   leak.more_than = limit;
   model.alarms = {leak};
   model.pumps.clear();

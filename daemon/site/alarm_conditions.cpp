@@ -1,0 +1,119 @@
+#include "stillwell/site/alarms.hpp"
+#include "stillwell/site/service.hpp"
+
+#include <algorithm>
+
+namespace stillwell {
+namespace {
+
+constexpr std::uint64_t kFailuresInARow = 3;
+
+std::optional<LevelRate> rate_of(const AlarmSight& sight, TankIndex tank) {
+  return figures_of(sight.model.tanks[tank.at], sight.memory.accounts, tank, sight.levels[tank.at], sight.now)
+      .rate;
+}
+
+/// Upwards for rising, downwards for falling. A rate that cannot be told from standstill is none.
+std::optional<bool> moves_too_fast(const Alarm& alarm, bool active, const std::optional<LevelRate>& rate) {
+  if (!rate) return std::nullopt;
+  if (!rate->is_meaningful()) return false;
+  const MetresPerSecond limit = active ? alarm.clears_below : alarm.faster_than;
+  return alarm.kind == AlarmKind::rising ? rate->slope > limit : -rate->slope > limit;
+}
+
+std::optional<bool> tank_condition(const AlarmSight& sight, const Alarm& alarm, TankIndex tank, bool active) {
+  if (alarm.kind == AlarmKind::leak) {
+    const auto& night = sight.memory.accounts.tanks[tank.at].night;
+    return night ? std::optional{night->leak} : std::nullopt;
+  }
+  if (is_of_rate(alarm.kind)) return moves_too_fast(alarm, active, rate_of(sight, tank));
+  return condition(alarm, active, sight.levels[tank.at]);
+}
+
+bool pump_condition(const PumpMemory& pump, AlarmKind kind) {
+  switch (kind) {
+    case AlarmKind::tripped: return pump.tripped && !pump.lock_out;
+    case AlarmKind::locked_out: return pump.lock_out.has_value();
+    case AlarmKind::stuck_on: return pump.refusal == Cause::stuck_on || pump.lock_out == Cause::stuck_on;
+    case AlarmKind::no_feedback: return pump.feedback_failures > 0;
+    default: return false;
+  }
+}
+
+/// A contact is judged by the pump that it belongs to (rule 11).
+bool is_unreachable(const AlarmSight& sight, ContactIndex contact) {
+  for (std::size_t at = 0; at < sight.model.pumps.size(); ++at) {
+    if (sight.model.pumps[at].contact == contact &&
+        sight.memory.pumps[at].refusal == Cause::contact_unreachable)
+      return true;
+  }
+  return false;
+}
+
+bool gateway_condition(const AlarmSight& sight, AlarmKind kind) {
+  return kind == AlarmKind::clock ? !sight.image.local.has_value() : !sight.image.state_is_kept;
+}
+
+std::optional<Cause> cause_of(const PumpMemory& pump, AlarmKind kind) {
+  switch (kind) {
+    case AlarmKind::tripped: return pump.first_out;
+    case AlarmKind::locked_out: return pump.lock_out;
+    case AlarmKind::stuck_on: return Cause::stuck_on;
+    case AlarmKind::no_feedback: return Cause::no_feedback;
+    default: return std::nullopt;
+  }
+}
+
+bool stands(const AlarmSight& sight, TankIndex tank, AlarmKind kind) {
+  const auto& alarms = sight.model.alarms;
+  for (std::size_t at = 0; at < alarms.size(); ++at) {
+    if (alarms[at].kind == kind && alarms[at].of == AlarmSubject{tank}) return sight.memory.alarms[at].active;
+  }
+  return false;
+}
+
+}  // namespace
+
+std::optional<bool> holds(const AlarmSight& sight, const Alarm& alarm, bool active) {
+  if (const auto* tank = std::get_if<TankIndex>(&alarm.of))
+    return tank_condition(sight, alarm, *tank, active);
+  if (const auto* pump = std::get_if<PumpIndex>(&alarm.of))
+    return pump_condition(sight.memory.pumps[pump->at], alarm.kind);
+  if (const auto* contact = std::get_if<ContactIndex>(&alarm.of)) return is_unreachable(sight, *contact);
+  if (const auto* line = std::get_if<LineIndex>(&alarm.of)) return sight.memory.lines[line->at].down;
+  return gateway_condition(sight, alarm.kind);
+}
+
+Aside aside_of(const AlarmSight& sight, const Alarm& alarm) {
+  if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) {
+    return {.out_of_service = sight.memory.tanks_out[tank->at],
+            .suppressed = alarm.kind == AlarmKind::unwell && stands(sight, *tank, AlarmKind::disagree)};
+  }
+  const auto* index = std::get_if<PumpIndex>(&alarm.of);
+  if (index == nullptr || alarm.kind == AlarmKind::stuck_on) return {};
+  const PumpMemory& pump = sight.memory.pumps[index->at];
+  const bool unwanted = pump.mode == Mode::off || is_out(sight.model, sight.memory, *index);
+  return {.out_of_service = pump.out_of_service, .suppressed = alarm.kind == AlarmKind::tripped && unwanted};
+}
+
+AlarmGrounds grounds_of(const AlarmSight& sight, const Alarm& alarm) {
+  AlarmGrounds grounds;
+  if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) {
+    grounds.level = sight.levels[tank->at];
+    grounds.night = sight.memory.accounts.tanks[tank->at].night;
+    if (is_of_rate(alarm.kind)) grounds.rate = rate_of(sight, *tank);
+  } else if (const auto* pump = std::get_if<PumpIndex>(&alarm.of)) {
+    grounds.cause = cause_of(sight.memory.pumps[pump->at], alarm.kind);
+  } else if (const auto* line = std::get_if<LineIndex>(&alarm.of)) {
+    if (line->at < sight.image.readings.lines.size())
+      grounds.trouble = sight.image.readings.lines[line->at].trouble;
+  }
+  return grounds;
+}
+
+void follow(LineMemory& memory, const LineSample& sample) {
+  if (sample.answered != memory.answered) memory = {.answered = sample.answered, .failed = sample.failed};
+  memory.down = !sample.open || sample.failed >= memory.failed + kFailuresInARow;
+}
+
+}  // namespace stillwell
