@@ -136,6 +136,12 @@ bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, 
   return enter(memory, AlarmState::unacknowledged, now);
 }
 
+void raise_now(AlarmMemory& memory, const Alarm& alarm, Instant now) {
+  memory.active = true;
+  memory.began = now;
+  raise(memory, alarm.latch, now);
+}
+
 bool acknowledge(AlarmMemory& memory, Instant now) {
   switch (memory.state) {
     case AlarmState::unacknowledged: return enter(memory, AlarmState::acknowledged, now);

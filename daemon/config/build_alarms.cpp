@@ -103,11 +103,12 @@ void build_tank_alarms(Build& build, const Checked& alarms, TankIndex index) {
   for (const AlarmKind kind : {AlarmKind::rising, AlarmKind::falling}) {
     if (const Checked* section = alarms.part(to_word(kind))) build_rate_alarm(build, *section, index, kind);
   }
-  if (const Checked* section = alarms.part("unwell"))
-    build.out.model.alarms.push_back(common(*section, tank.id, index, AlarmKind::unwell));
+  // Before unwell, which it suppresses: where both rise in one scan only this one is told.
   const Checked* disagree = alarms.part("disagree");
   if (disagree != nullptr && tank.gauges.size() > 1)
     build.out.model.alarms.push_back(common(*disagree, tank.id, index, AlarmKind::disagree));
+  if (const Checked* section = alarms.part("unwell"))
+    build.out.model.alarms.push_back(common(*section, tank.id, index, AlarmKind::unwell));
   if (const Checked* section = alarms.part("leak")) build_leak_alarm(build, *section, index);
 }
 

@@ -68,7 +68,7 @@ std::string alert_text(const Model& model, const Alarm& alarm, const AlarmView& 
 
 /// An alert's id on its device. What is no device of its own speaks through the gateway.
 std::string alert_id(const Model& model, const Alarm& alarm) {
-  const std::string kind{to_word(alarm.kind)};
+  std::string kind{to_word(alarm.kind)};
   if (const auto* contact = std::get_if<ContactIndex>(&alarm.of))
     return kind + "-" + model.contacts[contact->at].id;
   if (const auto* line = std::get_if<LineIndex>(&alarm.of)) return kind + "-" + model.lines[line->at].id;

@@ -18,7 +18,7 @@ constexpr std::size_t kLongestName = 128;
 enum class Needs : std::uint8_t { target, argument, shelf };
 
 struct Verb {
-  CommandKind kind;
+  CommandKind kind{};
   Needs needs = Needs::target;
   std::array<std::string_view, 2> arguments{};  ///< one of these
 };

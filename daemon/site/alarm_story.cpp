@@ -25,7 +25,7 @@ std::string tank_text(const Model& model, const Alarm& alarm, const AlarmGrounds
     return ", at least " + (known ? per_hour(*grounds.night->minimum) : "an unknown flow") +
            " left the tank in every hour of the night, limit " + limit_text(model, alarm);
   }
-  const std::string level = ", level " + describe(tank_of(model, alarm), grounds.level.value_or(Level{}));
+  std::string level = ", level " + describe(tank_of(model, alarm), grounds.level.value_or(Level{}));
   if (is_of_level(alarm.kind)) return level + ", set point " + to_text(alarm.at);
   if (!is_of_rate(alarm.kind) || !grounds.rate) return level;
   return ", " + to_text(MetresPerSecond{std::abs(grounds.rate->slope.value())}) + ", limit " +

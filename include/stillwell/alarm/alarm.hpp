@@ -104,6 +104,9 @@ std::optional<bool> condition(const Alarm& alarm, bool active, const Level& leve
 /// One scan. True when the state changed.
 bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Aside aside, Instant now);
 
+/// Rises at once, whatever its delays: for what happened before the first scan.
+void raise_now(AlarmMemory& memory, const Alarm& alarm, Instant now);
+
 /// A person saw it. False when there was nothing to acknowledge.
 bool acknowledge(AlarmMemory& memory, Instant now);
 /// Ends a latched alarm whose cause has gone. False otherwise.
