@@ -73,12 +73,18 @@ bool passes_by_itself(const std::error_code& error) {
 }  // namespace
 
 std::string to_line(const Entry& entry) {
+  const Event& event = entry.event;
   Json values = Json::object();
-  for (const auto& [name, value] : entry.event.values) {
+  for (const auto& [name, value] : event.values) {
     if (std::isfinite(value)) values[name] = value;
   }
-  Json line = {{"at", to_text(entry.at)}, {"seq", entry.seq},           {"kind", to_word(entry.event.kind)},
-               {"of", entry.event.of},    {"cause", entry.event.cause}, {"text", entry.event.text}};
+  Json line = {{"at", to_text(entry.at)},
+               {"seq", entry.seq},
+               {"kind", to_word(event.kind)},
+               {"of", event.of},
+               {"cause", event.cause}};
+  if (event.priority) line["priority"] = to_word(*event.priority);
+  line["text"] = event.text;
   line["values"] = std::move(values);
   return line.dump(-1, ' ', false, Json::error_handler_t::replace);
 }

@@ -99,6 +99,7 @@ Event tell_alarm(const Model& model, const Alarm& alarm, const AlarmMemory& memo
   Event event{.kind = EventKind::alarm, .of = alarm.id, .cause = std::string(to_word(memory.state))};
   event.text = subject_name(model, alarm) + ": " + std::string(to_word(alarm.kind)) + " alarm" +
                state_text(model, alarm, memory, grounds);
+  event.priority = alarm.priority;
   if (grounds.level) add_level(event, "level_m", *grounds.level);
   if (is_of_level(alarm.kind)) event.values.emplace_back("limit_m", rounded(alarm.at));
   if (is_of_rate(alarm.kind)) add_rate(event, alarm, grounds);

@@ -95,6 +95,8 @@ Event tell_pump(const Pump& pump, const PumpEvent& event, const PumpLevels& leve
     told.cause = event.kind == PumpEvent::Kind::start ? "start-level" : "stop-level";
     told.text = what + level_text(pump, event, levels.tank) + ".";
   }
+  // Nobody else will start it again: as urgent as anything.
+  if (event.kind == PumpEvent::Kind::lock_out) told.priority = Priority::high;
   add_level(told, "tank_m", levels.tank);
   if (levels.source) add_level(told, "source_m", *levels.source);
   const auto limit = over && pump.source_clear ? pump.source_clear : pump.source_below;

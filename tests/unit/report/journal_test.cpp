@@ -42,6 +42,13 @@ TEST_CASE("journal: a line has the fields of the contract, in its order", "[repo
         R"("text":"Lift pump tripped.","values":{"level_m":0.25}})");
 }
 
+TEST_CASE("journal: an alarm tells its priority", "[report][journal]") {
+  const Entry alarm{
+      entry(7).at, 7, {EventKind::alarm, "header/low", "unacknowledged", "Low.", {}, Priority::medium}};
+  CHECK(to_line(alarm) == R"({"at":"2026-03-01T04:12:07.250Z","seq":7,"kind":"alarm","of":"header/low",)"
+                          R"("cause":"unacknowledged","priority":"medium","text":"Low.","values":{}})");
+}
+
 TEST_CASE("journal: a value that is no number is left out, and bad text is replaced", "[report][journal]") {
   Entry bad = entry(1, "name \xff\n end");
   bad.event.values = {{"level_m", std::numeric_limits<double>::quiet_NaN()},

@@ -116,6 +116,7 @@ TEST_CASE("site: a low alarm rises after its delay, once", "[site][alarms]") {
   bench.scan_for(1h);
   REQUIRE(bench.told(EventKind::alarm, "header/low").size() == 1);
   CHECK(bench.told(EventKind::alarm, "header/low").front().cause == "unacknowledged");
+  CHECK(bench.told(EventKind::alarm, "header/low").front().priority == bench.model.alarms[0].priority);
   CHECK(bench.last.view.alarms[0].state == AlarmState::unacknowledged);
 }
 
