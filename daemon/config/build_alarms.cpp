@@ -7,11 +7,6 @@ namespace {
 
 constexpr std::array kLevelAlarms{AlarmKind::low_low, AlarmKind::low, AlarmKind::high, AlarmKind::high_high};
 
-Priority priority_of(const std::string& word) {
-  if (word == "low") return Priority::low;
-  return word == "high" ? Priority::high : Priority::medium;
-}
-
 /// A level moved by a deadband, in the deadband's own unit: 5 % of a tank by volume is another height at each
 /// level.
 Metres moved(const Tank& tank, Metres level, const SetPoint& by, double sign) {
@@ -147,6 +142,11 @@ void build_equipment_alarms(Build& build) {
 }
 
 }  // namespace
+
+Priority priority_of(const std::string& word) {
+  if (word == "low") return Priority::low;
+  return word == "high" ? Priority::high : Priority::medium;
+}
 
 void build_alarms(Build& build) {
   const std::vector<Checked>& tanks = build.root.named("tanks");

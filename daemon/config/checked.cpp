@@ -152,7 +152,11 @@ class Checker {
 
   void take_list(const Item& item, const Key& key, const Spot& spot, Field& field) {
     if (key.bare && item.type != Item::Type::list) {
-      field.parts.push_back(check(item, *key.section, spot));
+      if (key.kind == Kind::section) {
+        field.parts.push_back(check(item, *key.section, spot));
+      } else {
+        check_value(item, key, spot, field.values);
+      }
       return;
     }
     const bool counts = key.items == 0 ? !item.items.empty() : item.items.size() == key.items;

@@ -7,7 +7,7 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 17> kRules{
+constexpr std::array<Rule, 18> kRules{
     find_full_in_blanking,
     find_floor_beyond_reach,
     find_beam_on_wall,
@@ -25,6 +25,7 @@ constexpr std::array<Rule, 17> kRules{
     find_line_busy,
     find_broker_without_tls,
     find_unset_variable,
+    find_program_unfit,
 };
 
 }  // namespace

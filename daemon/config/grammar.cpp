@@ -70,6 +70,37 @@ constexpr std::array kBrokerWhen{
     When{.key = "password_file", .needs = kNeedsUser},
 };
 
+constexpr std::array<std::string_view, 3> kPriorities{"high", "medium", "low"};
+constexpr std::array kNotifyKeys{
+    Key{.name = "run",
+        .kind = Kind::text,
+        .required = true,
+        .list = true,
+        .bare = true,
+        .doc = "the program, by its absolute path, and its fixed arguments: `[/usr/local/bin/tell-me, "
+               "--loud]`. No shell is between, and nothing of an event is ever an argument"},
+    Key{.name = "for",
+        .kind = Kind::word,
+        .list = true,
+        .bare = true,
+        .fallback = "high",
+        .words = kPriorities,
+        .doc = "the priorities of alarms that are told; a lock-out of a pump counts as high"},
+    Key{.name = "at_most",
+        .kind = Kind::per_hour,
+        .fallback = "10/h",
+        .least = "1/h",
+        .most = "60/h",
+        .doc = "how often it is called in any hour; what is held back is counted, and the count is told with "
+               "the next call or an hour later"},
+    Key{.name = "within",
+        .kind = Kind::duration,
+        .fallback = "30 s",
+        .least = "1 s",
+        .most = "5 min",
+        .doc = "how long it may take; then it is ended, with all that it started"},
+};
+
 constexpr std::array kRootKeys{
     Key{.name = "site",
         .kind = Kind::section,
@@ -80,6 +111,10 @@ constexpr std::array kRootKeys{
         .kind = Kind::section,
         .section = &kBroker,
         .doc = "where to publish; without it the daemon runs and controls, and publishes nothing"},
+    Key{.name = "notify",
+        .kind = Kind::section,
+        .section = &kNotify,
+        .doc = "a program of the owner's that is told of alarms and lock-outs"},
     Key{.name = "lines",
         .kind = Kind::named,
         .required = true,
@@ -102,8 +137,7 @@ constexpr std::array kRootKeys{
         .doc = "what holds the water"},
     Key{.name = "pumps", .kind = Kind::named, .section = &kPump, .doc = "what moves it"},
 };
-constexpr std::array<std::string_view, 5> kRootLater{"meters", "pump_sets", "annunciators", "notify",
-                                                     "log_levels"};
+constexpr std::array<std::string_view, 4> kRootLater{"meters", "pump_sets", "annunciators", "log_levels"};
 
 constexpr Section kRoot{.name = "configuration",
                         .doc = "A site of stored water: its lines, instruments, tanks and pumps.",
@@ -118,6 +152,12 @@ constinit const Section kBroker{.name = "broker",
                                 .keys = kBrokerKeys,
                                 .when = kBrokerWhen,
                                 .later = kBrokerLater};
+constinit const Section kNotify{
+    .name = "notify",
+    .doc =
+        "A local program that is run for an alarm that has risen and for a lock-out, with the line of the "
+        "journal on its standard input; for sites without a broker.",
+    .keys = kNotifyKeys};
 
 const Section& grammar() {
   return kRoot;

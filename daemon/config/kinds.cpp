@@ -16,6 +16,7 @@ constexpr std::array<std::string_view, 6> kSetPointUnits{"%", "mm", "cm", "m", "
 constexpr std::array<std::string_view, 1> kTemperatureUnits{"degC"};
 constexpr std::array<std::string_view, 1> kPercentUnits{"%"};
 constexpr std::array<std::string_view, 2> kPressureUnits{"kPa", "mbar"};
+constexpr std::array<std::string_view, 1> kPerHourUnits{"/h"};
 
 constexpr auto kString = Written::string;
 constexpr std::array kKinds{
@@ -45,6 +46,7 @@ constexpr std::array kKinds{
     KindRow{Kind::angle, kString, "angle", "an angle such as 14 deg", {}, kAngleUnits},
     KindRow{Kind::percent, kString, "percent", "a share such as 60 %", {}, kPercentUnits},
     KindRow{Kind::pressure, kString, "pressure", "a pressure such as 25 kPa", {}, kPressureUnits},
+    KindRow{Kind::per_hour, kString, "per-hour", "how often at most, such as 10/h", {}, kPerHourUnits},
     KindRow{Kind::set_point,
             kString,
             "set-point",

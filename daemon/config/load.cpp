@@ -8,6 +8,7 @@ namespace {
 void build_all(Build& build) {
   build_site(build);
   build_broker(build);
+  build_notify(build);
   build_lines(build);
   build_gauges(build);
   build_switches(build);

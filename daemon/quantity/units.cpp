@@ -26,6 +26,7 @@ constexpr std::array kFlow{Unit{"L/min", 1.0 / 60.0}, Unit{"L/h", 1.0 / 3600.0},
 constexpr std::array kAngle{Unit{"deg", 1.0}};
 constexpr std::array kPower{Unit{"W", 1.0}};
 constexpr std::array kPressure{Unit{"kPa", 1000.0}, Unit{"mbar", 100.0}};
+constexpr std::array kPerHour{Unit{"/h", 1.0}};
 
 std::string listed(std::span<const Unit> units) {
   std::string text;
@@ -104,6 +105,9 @@ Result<Watts> parse_power(std::string_view text) {
 }
 Result<Pascals> parse_pressure(std::string_view text) {
   return parse_as<Pascals>(text, kPressure);
+}
+Result<PerHour> parse_per_hour(std::string_view text) {
+  return parse_as<PerHour>(text, kPerHour);
 }
 
 Result<Duration> parse_duration(std::string_view text) {

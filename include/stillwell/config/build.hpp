@@ -32,6 +32,7 @@ struct Build {
 
 void build_site(Build& build);
 void build_broker(Build& build);
+void build_notify(Build& build);
 void build_lines(Build& build);
 void build_gauges(Build& build);
 void build_switches(Build& build);
@@ -68,6 +69,8 @@ struct Inside {
   ShapePtr shape;
   Metres gauge_floor{0.0};  ///< height of the floor under the gauge above the lowest point
 };
+
+Priority priority_of(const std::string& word);
 
 /// From `shape` and its dimensions, in a tank or in a section of a stack.
 Inside build_shape(Build& build, const Checked& section);

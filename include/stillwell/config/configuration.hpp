@@ -5,6 +5,7 @@
 #include "stillwell/config/wiring.hpp"
 #include "stillwell/site/model.hpp"
 
+#include <cstddef>
 #include <filesystem>
 #include <map>
 #include <optional>
@@ -27,10 +28,20 @@ struct Broker {
       unset_variable;  ///< the first ${…} that is not in the environment: an error of the broker part alone
 };
 
+/// The owner's program that is told of alarms and lock-outs.
+struct Notify {
+  std::vector<std::string> run;      ///< an absolute path, and fixed arguments
+  std::vector<Priority> priorities;  ///< of the alarms that it is told; a lock-out counts as high
+  std::size_t at_most = 10;          ///< calls in any hour
+  Duration within{};                 ///< a call may take
+  Duration again_after = std::chrono::minutes{1};  ///< a call that failed; no key, one suits every program
+};
+
 struct Configuration {
   Model model;
   Wiring wiring;
   std::optional<Broker> broker;
+  std::optional<Notify> notify;
   std::string timezone;  ///< empty: the system's
 };
 

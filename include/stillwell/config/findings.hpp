@@ -55,6 +55,8 @@ void find_line_busy(const Configuration& configuration, Findings& findings);
 // The broker.
 void find_broker_without_tls(const Configuration& configuration, Findings& findings);
 void find_unset_variable(const Configuration& configuration, Findings& findings);
+// The program that is told.
+void find_program_unfit(const Configuration& configuration, Findings& findings);
 
 std::string_view to_word(Severity severity);
 

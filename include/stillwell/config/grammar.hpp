@@ -30,6 +30,7 @@ enum class Kind : std::uint8_t {
   angle,
   percent,
   pressure,
+  per_hour,           ///< "10/h"
   set_point,          ///< a share, a level or a contents
   length_count,       ///< what one count is worth: "mm" or "0.1 mm"
   temperature_count,  ///< "degC" or "0.1 degC"
@@ -54,7 +55,7 @@ struct Key {
   Kind kind = Kind::text;
   bool required = false;
   bool list = false;             ///< of one or more of the kind
-  bool bare = false;             ///< kind section: one alone may stand without the list's brackets
+  bool bare = false;             ///< one alone may stand without the list's brackets
   std::size_t items = 0;         ///< how many the list has; 0: any number
   std::string_view fallback{};   ///< the default, as it would be written; "{}" for a section of defaults
   std::string_view otherwise{};  ///< the default in words, where other keys decide it
@@ -110,6 +111,7 @@ bool grows(const Section& section);
 // The parts, so that the tables can stand in several files.
 extern const Section kSite;
 extern const Section kBroker;
+extern const Section kNotify;
 extern const Section kLine;
 extern const Section kGauge;
 extern const Section kLengthRegister;

@@ -41,6 +41,7 @@ using Watts = Quantity<struct WattTag>;
 using Percent = Quantity<struct PercentTag>;
 using Degrees = Quantity<struct DegreeTag>;  ///< of angle
 using Pascals = Quantity<struct PascalTag>;
+using PerHour = Quantity<struct PerHourTag>;  ///< how often something may happen
 
 /// A temperature on the Celsius scale. Two of them only subtract (to kelvins); adding them means nothing.
 class Celsius {

@@ -23,6 +23,7 @@ Result<LitresPerSecond> parse_flow(std::string_view text);        ///< L/min L/h
 Result<Degrees> parse_angle(std::string_view text);               ///< deg
 Result<Watts> parse_power(std::string_view text);                 ///< W
 Result<Pascals> parse_pressure(std::string_view text);            ///< kPa mbar
+Result<PerHour> parse_per_hour(std::string_view text);            ///< /h
 
 /// A set point may be given as a share of the tank, as a level or as a contents.
 using SetPoint = std::variant<Percent, Metres, Litres>;

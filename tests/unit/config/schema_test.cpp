@@ -23,6 +23,9 @@ nlohmann::json document() {
 /// Faults that a schema can see; those between sections and those of order are for `check` alone.
 const std::array kVisible{
     std::pair{"to_floor: 2.85 m", "to_flor: 2.85 m"},
+    std::pair{"lines:\n", "notify: { for: [high] }\nlines:\n"},
+    std::pair{"lines:\n", "notify: { run: /bin/true, for: [urgent] }\nlines:\n"},
+    std::pair{"lines:\n", "notify: { run: /bin/true, at_most: 10 }\nlines:\n"},
     std::pair{"site: { id: orchard }\n", ""},
     std::pair{"    gauge: cistern-top\n", ""},
     std::pair{"every: 1 s", "every: 1"},
@@ -125,6 +128,12 @@ TEST_CASE("schema: a validator that is not ours takes what loads and refuses wha
   }
   support::write_file(directory.file("base.yaml"), support::kConfigBase);
   command.push_back(directory.file("base.yaml"));
+  support::write_file(
+      directory.file("told.yaml"),
+      support::base_with(
+          "lines:\n",
+          "notify: { run: [/bin/tell, --loud], for: high, at_most: 5/h, within: 1 min }\nlines:\n"));
+  command.push_back(directory.file("told.yaml"));
   for (std::size_t i = 0; i < kHeld.size(); ++i) {
     const std::string whole = support::base_with("shape: vertical-cylinder, diameter: 2.4 m", kHeld.at(i));
     CHECK(parse(whole, "site.yaml").configuration);

@@ -16,11 +16,11 @@ using namespace stillwell::config;
 namespace {
 
 constexpr std::array kScalarKinds{
-    Kind::text,          Kind::id,          Kind::path,    Kind::expanded_path, Kind::url,
-    Kind::timezone,      Kind::serial,      Kind::length,  Kind::volume,        Kind::duration,
-    Kind::flow,          Kind::set_point,   Kind::window,  Kind::length_count,  Kind::temperature_count,
-    Kind::host_port,     Kind::temperature, Kind::percent, Kind::pressure,      Kind::percent_count,
-    Kind::pressure_count};
+    Kind::text,           Kind::id,          Kind::path,    Kind::expanded_path, Kind::url,
+    Kind::timezone,       Kind::serial,      Kind::length,  Kind::volume,        Kind::duration,
+    Kind::flow,           Kind::set_point,   Kind::window,  Kind::length_count,  Kind::temperature_count,
+    Kind::host_port,      Kind::temperature, Kind::percent, Kind::pressure,      Kind::percent_count,
+    Kind::pressure_count, Kind::per_hour};
 
 constexpr std::array kTexts{"2.4 m",
                             "25cm",
@@ -58,6 +58,11 @@ constexpr std::array kTexts{"2.4 m",
                             "degC",
                             "25 kPa",
                             "0.1mbar",
+                            "10/h",
+                            "10 /h",
+                            "10 / h",
+                            "10/min",
+                            "/h",
                             "kPa",
                             "60%",
                             "192.0.2.7:502",

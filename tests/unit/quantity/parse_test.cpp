@@ -51,6 +51,7 @@ const std::vector<Kind> kKinds{
     {"angle", plain(parse_angle), {{"deg", 1.0}}, "rad"},
     {"power", plain(parse_power), {{"W", 1.0}}, "A"},
     {"pressure", plain(parse_pressure), {{"kPa", 1000.0}, {"mbar", 100.0}}, "m"},
+    {"rate", plain(parse_per_hour), {{"/h", 1.0}}, "h"},
 };
 
 }  // namespace
