@@ -1,6 +1,7 @@
 #include "stillwell/report/report.hpp"
 
 #include "stillwell/report/mqtt.hpp"
+#include "stillwell/report/notifier.hpp"
 #include "stillwell/report/scribe.hpp"
 #include "stillwell/report/snapshot.hpp"
 #include "stillwell/report/socket.hpp"
@@ -29,10 +30,15 @@ class Report::Impl {
                  .seq_after = options.seq_after},
                 [this](const Entry& entry) {
                   if (mqtt_) mqtt_->send(entry);
+                  if (notifier_) notifier_->send(entry);
                 }} {
     if (configuration.broker) {
       mqtt_.emplace(model_, *configuration.broker, version_,
                     [this](Event event) { scribe_.tell(wall_now(), std::move(event)); });
+    }
+    if (configuration.notify) {
+      notifier_.emplace(model_.id, *configuration.notify,
+                        [this](Event event) { scribe_.tell(wall_now(), std::move(event)); });
     }
     if (!options.socket.empty()) {
       socket_.emplace(options.socket, SocketHandlers{[this] { return status(); }, std::move(ask)});
@@ -41,8 +47,10 @@ class Report::Impl {
   }
   ~Impl() {
     socket_.reset();
-    scribe_.stop();  // first: what it passes on is still sent
+    if (notifier_) notifier_->end();  // it takes its time while the others take theirs
+    scribe_.stop();                   // first: what it passes on is still sent
     mqtt_.reset();
+    notifier_.reset();
   }
   Impl(const Impl&) = delete;
   Impl& operator=(const Impl&) = delete;
@@ -88,7 +96,8 @@ class Report::Impl {
   Latest latest_;  // of the last scan; with `told_` guarded by mutex_
   bool told_ = false;
   Scribe scribe_;
-  std::optional<Mqtt> mqtt_;  // after the scribe: its thread may still have something to say
+  std::optional<Mqtt> mqtt_;          // after the scribe: its thread may still have something to say
+  std::optional<Notifier> notifier_;  // likewise
   std::optional<Socket> socket_;
 };
 

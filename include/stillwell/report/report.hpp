@@ -1,6 +1,6 @@
 #pragma once
-// Everything that is told: the journal, the broker, the local socket. Nothing here is ever waited for by the
-// scan: tell() hands over to bounded queues that other threads empty.
+// Everything that is told: the journal, the broker, the owner's program, the local socket. Nothing here is
+// ever waited for by the scan: tell() hands over to bounded queues that other threads empty.
 
 #include "stillwell/config/configuration.hpp"
 #include "stillwell/quantity/time.hpp"
