@@ -18,12 +18,23 @@ std::string text_of(std::uint64_t count) {
                    "failed. They are in the journal.";
 }
 
+/// The alarm that a pump is locked out, beside the event of the lock-out itself.
+bool repeats_lock_out(const Event& event) {
+  return event.kind == EventKind::alarm &&
+         event.of.ends_with("/" + std::string(to_word(AlarmKind::locked_out)));
+}
+
 }  // namespace
+
+bool NotifyRule::wants(Priority priority) const {
+  return std::ranges::find(notify_.priorities, priority) != notify_.priorities.end();
+}
 
 bool NotifyRule::concerns(const Event& event) const {
   const bool has_risen = event.kind == EventKind::alarm && event.cause == to_word(AlarmState::unacknowledged);
   if (!has_risen && event.kind != EventKind::lockout) return false;
-  return event.priority && std::ranges::find(notify_.priorities, *event.priority) != notify_.priorities.end();
+  if (repeats_lock_out(event) && wants(Priority::high)) return false;  // one thing is told once
+  return event.priority && wants(*event.priority);
 }
 
 void NotifyRule::put(const Entry& entry, Time now) {

@@ -59,6 +59,7 @@ class NotifyRule {
     Time since{};  ///< when the first was held back
   };
 
+  [[nodiscard]] bool wants(Priority priority) const;
   [[nodiscard]] bool concerns(const Event& event) const;
   bool take_token(Time now);
   void hold_back(std::uint64_t events, Stamp at, Time now);

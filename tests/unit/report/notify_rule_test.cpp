@@ -73,7 +73,8 @@ TEST_CASE("notify rule: nothing else is told", "[report][notify]") {
   Bench bench{10};
   for (const AlarmState state :
        {AlarmState::normal, AlarmState::acknowledged, AlarmState::returned_unacknowledged,
-        AlarmState::latched_unacknowledged, AlarmState::latched_acknowledged})
+        AlarmState::latched_unacknowledged, AlarmState::latched_acknowledged, AlarmState::shelved,
+        AlarmState::suppressed, AlarmState::out_of_service})
     CHECK_FALSE(bench.tells(risen(1, Priority::high, state)));
   for (const EventKind kind : {EventKind::trip, EventKind::start, EventKind::stop, EventKind::command,
                                EventKind::quality, EventKind::service})
@@ -88,6 +89,22 @@ TEST_CASE("notify rule: only the priorities asked for are told", "[report][notif
     for (const Priority one : {Priority::low, Priority::medium, Priority::high})
       CHECK(bench.tells(risen(1, one)) == (std::ranges::find(wanted, one) != wanted.end()));
   }
+}
+
+TEST_CASE("notify rule: a lock-out is told once, although it is an event and raises an alarm",
+          "[report][notify]") {
+  const auto locked_out = [](Priority priority) {
+    Entry entry = risen(2, priority);
+    entry.event.of = "lift/locked-out";
+    return entry;
+  };
+  Bench both{10, {Priority::high, Priority::medium}};
+  CHECK(both.tells(pump_event(EventKind::lockout, Priority::high)));
+  CHECK_FALSE(both.tells(locked_out(Priority::high)));
+  CHECK_FALSE(both.tells(locked_out(Priority::medium)));
+  Bench medium{10, {Priority::medium}};  // the event is not wanted, the alarm is
+  CHECK_FALSE(medium.tells(pump_event(EventKind::lockout, Priority::high)));
+  CHECK(medium.tells(locked_out(Priority::medium)));
 }
 
 TEST_CASE("notify rule: never more calls than at_most in any hour", "[report][notify]") {

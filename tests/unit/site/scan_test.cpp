@@ -1,5 +1,7 @@
 // One scan after another, from what the gauges sent to what the contacts are told and what people read.
 
+#include "stillwell/site/story.hpp"
+
 #include <algorithm>
 #include <chrono>
 
@@ -248,4 +250,14 @@ TEST_CASE("site: a pump's switches reach it, each by its own name", "[site][wiri
     if (input == 0) CHECK(bench.last.view.pumps[kLift].first_out == Cause::float_switch);
     if (input == 1) CHECK(bench.last.view.pumps[kLift].first_out == Cause::source_float);
   }
+}
+
+TEST_CASE("scan: a lock-out is as urgent as anything, other events of a pump are not rated", "[site]") {
+  const Model model = support::orchard_model();
+  const auto told = [&](PumpEvent::Kind kind) {
+    return tell_pump(model.pumps[kLift], {kind, Cause::stuck_on}, {.tank = {}, .source = {}}).priority;
+  };
+  CHECK(told(PumpEvent::Kind::lock_out) == Priority::high);
+  for (const auto kind : {PumpEvent::Kind::trip, PumpEvent::Kind::start, PumpEvent::Kind::stop})
+    CHECK_FALSE(told(kind));
 }
