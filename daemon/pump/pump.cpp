@@ -97,6 +97,7 @@ void while_on(const Pump& pump, PumpMemory& memory, const std::vector<Objection>
     stop(memory, now);
   } else if (now - memory.ordered_at >= kProvedBy) {
     memory.feedback_failures = 0;
+    memory.reset_by_network = false;
   }
 }
 
@@ -169,12 +170,19 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
   return outcome;
 }
 
-void set_mode(PumpMemory& memory, Mode mode) {
+bool set_mode(PumpMemory& memory, Mode mode, Origin origin) {
+  const bool network = origin == Origin::network;
+  const bool local_off = memory.mode == Mode::off && !memory.off_by_network;
+  if (network && local_off) return mode == Mode::off;
+  memory.off_by_network = network && mode == Mode::off;
   memory.mode = mode;
+  return true;
 }
 
-bool reset(PumpMemory& memory) {
-  if (!memory.lock_out) return false;
+bool reset(PumpMemory& memory, Origin origin) {
+  const bool network = origin == Origin::network;
+  if (!memory.lock_out || (network && memory.reset_by_network)) return false;
+  memory.reset_by_network = network;
   memory.lock_out.reset();
   memory.refusal.reset();  // a motor that still runs unasked is found, told and locked out anew
   memory.tripped = false;

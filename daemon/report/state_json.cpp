@@ -55,7 +55,9 @@ Json written(const KeptPump& pump) {
           {"out_of_service", pump.out_of_service},
           {"recent_starts", pump.recent_starts},
           {"run_time_ns", pump.run_time.count()},
-          {"start_count", pump.start_count}};
+          {"start_count", pump.start_count},
+          {"off_by_network", pump.off_by_network},
+          {"reset_by_network", pump.reset_by_network}};
 }
 
 Json written(const std::optional<Instant>& instant) {
@@ -168,7 +170,9 @@ KeptPump pump_in(const Json& json) {
           .out_of_service = json.value("out_of_service", false),
           .recent_starts = json.at("recent_starts").get<std::size_t>(),
           .run_time = Duration{json.at("run_time_ns").get<Duration::rep>()},
-          .start_count = json.at("start_count").get<std::uint64_t>()};
+          .start_count = json.at("start_count").get<std::uint64_t>(),
+          .off_by_network = json.value("off_by_network", false),
+          .reset_by_network = json.value("reset_by_network", false)};
 }
 
 [[noreturn]] void refuse(const std::string& what) {

@@ -74,7 +74,13 @@ Reply do_reset(const Model& model, Memory& memory, const Command& command, Outco
       return {false, command.target + " may still be running: " + std::string(to_word(*pump.refusal)) +
                          " stands; isolate it first"};
     }
-    if (!reset(pump)) return {false, command.target + " is not locked out"};
+    if (pump.lock_out && command.origin == Origin::network && pump.reset_by_network) {
+      return {false,
+              command.target +
+                  " was reset over the network once and has not proved itself since; the next reset is for "
+                  "a person on the spot"};
+    }
+    if (!reset(pump, command.origin)) return {false, command.target + " is not locked out"};
     return {true, command.target + " reset; it starts when its level asks for it and nothing holds it"};
   }
   if (const auto at = find(model.alarms, command.target)) {
@@ -142,16 +148,20 @@ Reply do_service(const Model& model, Memory& memory, const Command& command) {
                     "you touch anything"};
 }
 
+std::optional<Mode> mode_of(const std::string& word) {
+  for (const Mode mode : {Mode::automatic, Mode::off}) {
+    if (to_word(mode) == word) return mode;
+  }
+  return std::nullopt;
+}
+
 Reply do_mode(const Model& model, Memory& memory, const Command& command) {
   const auto at = find(model.pumps, command.target);
   if (!at) return {false, "no pump is named '" + command.target + "'; there are: " + ids_of(model.pumps)};
-  if (command.argument == "auto") {
-    set_mode(memory.pumps[*at], Mode::automatic);
-  } else if (command.argument == "off") {
-    set_mode(memory.pumps[*at], Mode::off);
-  } else {
-    return {false, "'" + command.argument + "' is not a mode; expected auto or off"};
-  }
+  const auto mode = mode_of(command.argument);
+  if (!mode) return {false, "'" + command.argument + "' is not a mode; expected auto or off"};
+  if (!set_mode(memory.pumps[*at], *mode, command.origin))
+    return {false, command.target + " was switched off on the spot, and only there it is switched on again"};
   return {true, command.target + " is now in mode " + command.argument};
 }
 
@@ -197,7 +207,8 @@ void obey(const Model& model, Memory& memory, const Command& command, Outcome& o
   outcome.events.push_back({.kind = EventKind::command,
                             .of = command.target.empty() ? model.id : command.target,
                             .cause = verb,
-                            .text = (reply.done ? "" : "refused: ") + reply.text + ".",
+                            .text = (reply.done ? "" : "refused: ") + reply.text +
+                                    (command.origin == Origin::network ? " (over MQTT)." : "."),
                             .values = {}});
   outcome.answers.push_back({command.number, reply.done, reply.text});
 }

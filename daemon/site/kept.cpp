@@ -18,7 +18,9 @@ KeptPump keep(const Pump& pump, const PumpMemory& memory, Instant now) {
           .out_of_service = memory.out_of_service,
           .recent_starts = static_cast<std::size_t>(recent),
           .run_time = memory.run_time,
-          .start_count = memory.start_count};
+          .start_count = memory.start_count,
+          .off_by_network = memory.off_by_network,
+          .reset_by_network = memory.reset_by_network};
 }
 
 void restore(const KeptPump& kept, PumpMemory& memory, Instant now) {
@@ -30,6 +32,8 @@ void restore(const KeptPump& kept, PumpMemory& memory, Instant now) {
   memory.starts.assign(kept.recent_starts, now);
   memory.run_time = kept.run_time;
   memory.start_count = kept.start_count;
+  memory.off_by_network = kept.off_by_network;
+  memory.reset_by_network = kept.reset_by_network;
 }
 
 KeptAlarm keep(const Alarm& alarm, const AlarmMemory& memory) {

@@ -21,6 +21,9 @@ namespace stillwell {
 
 enum class Duty : std::uint8_t { fill, drain };
 enum class Mode : std::uint8_t { automatic, off };
+/// Where a person's word comes from: the spot, or a network, from where nobody sees the pump and less is
+/// allowed.
+enum class Origin : std::uint8_t { local, network };
 enum class PumpState : std::uint8_t {
   stopped,
   waiting,
@@ -114,6 +117,9 @@ struct PumpMemory {
   std::optional<Cause> refusal;  ///< told: why the motor may run although it is ordered off
   Duration run_time{0};          ///< in all
   std::uint64_t start_count = 0;
+  bool off_by_network = false;  ///< rule 15: the off that stands was sent, and what was sent may undo it
+  bool reset_by_network =
+      false;  ///< rule 10: the last reset was sent, and the pump has not proved itself since
 };
 
 /// What happened to a pump in a scan; the site gives it words.
@@ -133,9 +139,10 @@ struct PumpOutcome {
 /// One scan of one pump.
 PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs);
 
-/// A person changes the mode, here and now. Off wins at the next scan over everything.
-void set_mode(PumpMemory& memory, Mode mode);
-/// A person ends a lock-out. False when there was none.
-bool reset(PumpMemory& memory);
+/// A person changes the mode, here and now. Off wins at the next scan over everything. False, and nothing
+/// changes, when the network would undo an off that was said on the spot (rule 15).
+bool set_mode(PumpMemory& memory, Mode mode, Origin origin = Origin::local);
+/// A person ends a lock-out. False when there was none, or when the network has had its one reset (rule 10).
+bool reset(PumpMemory& memory, Origin origin = Origin::local);
 
 }  // namespace stillwell

@@ -2,6 +2,7 @@
 // What a person may ask of the running site, and what comes of it. Commands enter through the input image, so
 // that a recorded run repeats them too.
 
+#include "stillwell/pump/pump.hpp"
 #include "stillwell/quantity/time.hpp"
 
 #include <cstdint>
@@ -32,12 +33,14 @@ struct Command {
   std::string argument;   ///< mode: auto | off. service: in | out
   Duration lasts{};       ///< shelve: for so long
   std::string because{};  ///< shelve: the reason
+  Origin origin = Origin::local;
 };
 
 struct Answer {
   std::uint64_t number = 0;
   bool done = false;  ///< false: refused, and the text says why
   std::string text;
+  bool judged = true;  ///< false: the rules never got to it, so that no event tells of it
 };
 
 }  // namespace stillwell

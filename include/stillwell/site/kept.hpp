@@ -22,6 +22,8 @@ struct KeptPump {
   std::size_t recent_starts = 0;  ///< within the last hour
   Duration run_time{0};           ///< of all finished runs
   std::uint64_t start_count = 0;
+  bool off_by_network = false;
+  bool reset_by_network = false;
 
   friend bool operator==(const KeptPump&, const KeptPump&) = default;
 };

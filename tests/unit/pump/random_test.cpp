@@ -105,11 +105,39 @@ struct Tally {
   long scans = 0;
   std::map<Cause, int> causes;
   std::map<PumpEvent::Kind, int> kinds;
+  long obeyed = 0;  ///< commands of the network, and so on
+  long refused = 0;
+  long resets = 0;
+  long refused_resets = 0;
+};
+
+/// What the network has done against the people of the site, told apart from the code that must refuse it.
+class NetworkWatch {
+ public:
+  void person_sets(Mode mode) { off_on_the_spot_ = mode == Mode::off; }
+  void person_resets() { resets_ = 0; }
+  void network_sets(Mode mode) { broken_ |= off_on_the_spot_ && mode != Mode::off; }
+  void network_resets() { broken_ |= ++resets_ > 1; }
+  void look(Order order, Instant now) {
+    if (order == Order::off) since_.reset();
+    if (order == Order::on && !since_) since_ = now;
+    if (since_ && now - *since_ >= 10min) resets_ = 0;
+  }
+  [[nodiscard]] bool broken() const { return broken_; }
+
+ private:
+  bool off_on_the_spot_ = false;
+  int resets_ = 0;  ///< since a person's, or since the pump ran for ten minutes
+  std::optional<Instant> since_;
+  bool broken_ = false;
 };
 
 class History {
  public:
-  History(Dice& dice, Tally& tally) : dice_{dice}, tally_{tally}, pump_{any_pump(dice)}, watch_{pump_} {
+  enum class Network { silent, shouting };
+
+  History(Dice& dice, Tally& tally, Network network = Network::silent)
+      : dice_{dice}, tally_{tally}, network_{network}, pump_{any_pump(dice)}, watch_{pump_} {
     in_.now = Instant{1h};
     if (pump_.feedback) in_.feedback = support::is_on(false);
   }
@@ -117,6 +145,7 @@ class History {
   /// Empty, or the broken promise.
   std::string scan() {
     people();
+    if (network_ == Network::shouting) shout();
     in_.now += 1ms + some_time(dice_, 4);
     in_.tank = tank_.next(dice_);
     if (pump_.source) in_.source = far_end_.next(dice_);
@@ -129,6 +158,8 @@ class History {
     relay_.next(dice_, memory_.order, in_);
     const PumpOutcome out = solve(pump_, memory_, in_);
     count(out);
+    network_watch_.look(out.order, in_.now);
+    if (network_watch_.broken()) return "the network undid what it may not";
     return watch_.look(in_, memory_, out);
   }
 
@@ -138,8 +169,28 @@ class History {
       const Mode mode = dice_.one_in(3) ? Mode::off : Mode::automatic;
       set_mode(memory_, mode);
       watch_.person_sets(mode);
+      network_watch_.person_sets(mode);
     }
-    if (dice_.one_in(60) && reset(memory_)) watch_.person_resets();
+    const int patience = network_ == Network::silent ? 60 : 600;
+    if (!dice_.one_in(patience) || !reset(memory_)) return;
+    watch_.person_resets();
+    network_watch_.person_resets();
+  }
+
+  /// Most scans bring a command, in the hope that the pump starts.
+  void shout() {
+    const Mode mode = dice_.one_in(20) ? Mode::off : Mode::automatic;
+    if (dice_.one_in(2)) {
+      const bool done = set_mode(memory_, mode, Origin::network);
+      ++(done ? tally_.obeyed : tally_.refused);
+      if (done) watch_.person_sets(mode);
+      if (done) network_watch_.network_sets(mode);
+    }
+    if (!dice_.one_in(2) || !memory_.lock_out) return;
+    const bool done = reset(memory_, Origin::network);
+    ++(done ? tally_.resets : tally_.refused_resets);
+    if (done) watch_.person_resets();
+    if (done) network_watch_.network_resets();
   }
 
   void count(const PumpOutcome& out) {
@@ -154,6 +205,8 @@ class History {
 
   Dice& dice_;
   Tally& tally_;
+  Network network_;
+  NetworkWatch network_watch_;
   Pump pump_;
   PumpMemory memory_;
   PumpInputs in_;
@@ -189,4 +242,26 @@ TEST_CASE("pump: its invariants hold in any history", "[pump][property]") {
     INFO("kind " << static_cast<int>(kind));
     CHECK(tally.kinds[kind] > 100);
   }
+}
+
+TEST_CASE("pump: nothing that is sent overrides a trip, a lock-out or an off that was said on the spot",
+          "[pump][property][network]") {
+  const auto seed = support::seed_or(20260307);
+  Dice dice{seed};
+  Tally tally;
+  for (int each = 0; each < 200; ++each) {
+    History history{dice, tally, History::Network::shouting};
+    for (int scan = 0; scan < 1000; ++scan) {
+      const std::string broken = history.scan();
+      if (broken.empty()) continue;
+      FAIL("seed " << seed << ", history " << each << ", scan " << scan << ": " << broken);
+    }
+  }
+  // The network was loud enough to mean something, and the people were there.
+  CHECK(tally.obeyed > 10'000);
+  CHECK(tally.refused > 1'000);
+  CHECK(tally.resets > 50);
+  CHECK(tally.refused_resets > 500);
+  CHECK(tally.kinds[PumpEvent::Kind::start] > 100);
+  CHECK(tally.kinds[PumpEvent::Kind::trip] > 100);
 }

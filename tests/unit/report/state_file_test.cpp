@@ -23,7 +23,9 @@ Kept some_kept() {
                         .feedback_failures = 2,
                         .recent_starts = 3,
                         .run_time = 5h + 1ns,
-                        .start_count = 18446744073709551615ULL});
+                        .start_count = 18446744073709551615ULL,
+                        .off_by_network = true,
+                        .reset_by_network = true});
   kept.pumps.push_back({.id = "bore", .mode = Mode::automatic});
   kept.gauges = {{.id = "header-top",
                   .to_floor = Metres{2.85},
@@ -101,6 +103,18 @@ TEST_CASE("state file: one of before the accounts is read, and they are empty", 
   CHECK(old->gauges.empty());
   CHECK(old->accounts == KeptAccounts{});
   CHECK_FALSE(old->at);
+}
+
+TEST_CASE("state file: in one of before commands over the network, every off was said on the spot",
+          "[report][state]") {
+  const auto old = parse_kept(forged([](auto& body) {
+    body["pumps"][0].erase("off_by_network");
+    body["pumps"][0].erase("reset_by_network");
+  }));
+  REQUIRE(old.ok());
+  CHECK(old->pumps[0].mode == Mode::off);
+  CHECK_FALSE(old->pumps[0].off_by_network);
+  CHECK_FALSE(old->pumps[0].reset_by_network);
 }
 
 TEST_CASE("state file: a full account reads back the same, wherever its ring began",

@@ -167,3 +167,51 @@ TEST_CASE("command: several in one scan are carried out in order and all answere
   CHECK(bench.last.view.pumps[0].mode == Mode::automatic);
   CHECK(bench.last.view.pumps[1].mode == Mode::off);
 }
+
+namespace {
+
+Answer sent(SiteBench& bench, CommandKind kind, const std::string& target, const std::string& argument = "") {
+  bench.image.commands.push_back(
+      {.kind = kind, .target = target, .argument = argument, .origin = Origin::network});
+  bench.scan();
+  REQUIRE(bench.last.answers.size() == 1);
+  return bench.last.answers.front();
+}
+
+}  // namespace
+
+TEST_CASE("command: one that was sent says so in its event, done or refused", "[site][commands][network]") {
+  SiteBench bench;
+  bench.scan();
+  CHECK(sent(bench, CommandKind::mode, "lift", "off").done);
+  CHECK_FALSE(sent(bench, CommandKind::reset, "lift").done);
+  bench.command(CommandKind::mode, "lift", "auto");
+  const auto told = bench.told(EventKind::command, "lift");
+  REQUIRE(told.size() == 3);
+  CHECK(told[0].text == "lift is now in mode off (over MQTT).");
+  CHECK(told[1].text == "refused: lift is not locked out (over MQTT).");
+  CHECK(told[2].text.find("MQTT") == std::string::npos);
+}
+
+TEST_CASE("command: an off that was said on the spot is not undone by what is sent, and the answer says why",
+          "[site][commands][network][rule-15]") {
+  SiteBench bench;
+  bench.scan();
+  CHECK(bench.command(CommandKind::mode, "lift", "off").done);
+  const Answer answer = sent(bench, CommandKind::mode, "lift", "auto");
+  CHECK_FALSE(answer.done);
+  CHECK(answer.text.find("on the spot") != std::string::npos);
+  CHECK(bench.last.view.pumps[0].mode == Mode::off);
+}
+
+TEST_CASE("command: a lock-out is reset once by what is sent, and the answer says who must do it next",
+          "[site][commands][network][rule-10]") {
+  SiteBench bench = locked_out();
+  CHECK(sent(bench, CommandKind::reset, "lift").done);
+  bench.scan_for(2min);
+  REQUIRE(bench.last.view.pumps[0].state == PumpState::locked_out);
+  const Answer answer = sent(bench, CommandKind::reset, "lift");
+  CHECK_FALSE(answer.done);
+  CHECK(answer.text.find("a person on the spot") != std::string::npos);
+  CHECK(bench.command(CommandKind::reset, "lift").done);
+}

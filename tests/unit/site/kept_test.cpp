@@ -20,6 +20,8 @@ Memory eventful(const Model& model) {
   memory.pumps[0].starts = {kNow - 70min, kNow - 50min, kNow - 2min};
   memory.pumps[0].run_time = 5h;
   memory.pumps[0].start_count = 12;
+  memory.pumps[0].off_by_network = true;
+  memory.pumps[0].reset_by_network = true;
   memory.alarms[1].state = AlarmState::latched_unacknowledged;
   memory.alarms[2].active = true;
   memory.alarms[2].state = AlarmState::acknowledged;
@@ -97,10 +99,24 @@ TEST_CASE("kept: a pump that is new keeps the first mode of the configuration", 
   CHECK(memory.pumps[1].mode == Mode::automatic);
 }
 
+TEST_CASE("kept: who switched a pump off, and who reset it, outlives a restart", "[site][rule-10][rule-15]") {
+  const Model model = support::orchard_model();
+  Memory memory = remember_nothing(model);
+  restore(model, keep(model, eventful(model), kNow), memory, kNow, 1h);
+  CHECK_FALSE(reset(memory.pumps[0], Origin::network));
+  CHECK(set_mode(memory.pumps[0], Mode::automatic, Origin::network));
+  set_mode(memory.pumps[1], Mode::off);
+  restore(model, keep(model, memory, kNow), memory, kNow, 1h);
+  CHECK_FALSE(set_mode(memory.pumps[1], Mode::automatic, Origin::network));
+}
+
 TEST_CASE("kept: when it is lost every pump is off until a person says otherwise", "[site][rule-23]") {
   const Model model = support::orchard_model();
   Memory memory = remember_nothing(model);
+  set_mode(memory.pumps[0], Mode::off, Origin::network);
   distrust(model, memory, kNow);
-  for (const PumpMemory& pump : memory.pumps)
+  for (PumpMemory& pump : memory.pumps) {
     CHECK(pump.mode == Mode::off);
+    CHECK_FALSE(set_mode(pump, Mode::automatic, Origin::network));
+  }
 }
