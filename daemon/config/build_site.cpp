@@ -2,6 +2,7 @@
 #include "stillwell/config/build.hpp"
 #include "stillwell/config/variables.hpp"
 
+#include <array>
 #include <filesystem>
 
 namespace stillwell::config {
@@ -29,6 +30,19 @@ std::string expanded(Build& build, const Checked& section, std::string_view key)
   return path->text;
 }
 
+constexpr std::array kAccepts{Accept::acknowledge, Accept::silence, Accept::shelve, Accept::reset,
+                              Accept::mode};
+
+std::set<Accept> accepted(const Checked& broker) {
+  std::set<Accept> all;
+  for (const Value& word : broker.list("accept")) {
+    for (const Accept accept : kAccepts) {
+      if (to_word(accept) == std::get<std::string>(word)) all.insert(accept);
+    }
+  }
+  return all;
+}
+
 /// Told when a range is written the wrong way round.
 void check_range(Build& build, const Checked& site, std::string_view key) {
   const auto ends = site.list(key);
@@ -39,6 +53,17 @@ void check_range(Build& build, const Checked& site, std::string_view key) {
 }
 
 }  // namespace
+
+std::string_view to_word(Accept accept) {
+  switch (accept) {
+    case Accept::acknowledge: return "acknowledge";
+    case Accept::silence: return "silence";
+    case Accept::shelve: return "shelve";
+    case Accept::reset: return "reset";
+    case Accept::mode: return "mode";
+  }
+  return "";
+}
 
 void build_site(Build& build) {
   const Checked* site = build.root.part("site");
@@ -73,6 +98,7 @@ void build_broker(Build& build) {
   broker.key = expanded(build, *section, "key");
   broker.user = value_or<std::string>(*section, "user");
   broker.password_file = expanded(build, *section, "password_file");
+  broker.accept = accepted(*section);
   for (const std::string_view key : {"ca", "cert", "key"}) {
     if (section->has(key) && section->get<std::string>("url") && !broker.tls) {
       build.tell(section->at(key), "has no meaning without TLS; write the url with mqtts://");

@@ -10,6 +10,14 @@ bool is_loopback(const std::string& host) {
   return host == "localhost" || host == "::1" || (is_number && host.starts_with("127."));
 }
 
+/// What somebody in between could send: " and command acknowledge, mode".
+std::string what_may_be_sent(const Broker& broker) {
+  std::string words;
+  for (const Accept accept : broker.accept)
+    words += (words.empty() ? " and command " : ", ") + std::string(to_word(accept));
+  return words;
+}
+
 }  // namespace
 
 void find_broker_without_tls(const Configuration& configuration, Findings& findings) {
@@ -17,11 +25,12 @@ void find_broker_without_tls(const Configuration& configuration, Findings& findi
   const Broker& broker = *configuration.broker;
   if (is_loopback(broker.host)) return;
   if (!broker.tls) {
-    findings.warn(
-        "broker-without-tls", {"broker", broker.host},
-        "levels" + std::string(broker.user.empty() ? "" : " and the password") +
-            " cross the network in the clear, and anybody on it can pose as the broker. MQTT without TLS is "
-            "for loopback only (OASIS MQTT 5.0, 5.4): write the url with mqtts:// and give ca");
+    findings.warn("broker-without-tls", {"broker", broker.host},
+                  "levels" + std::string(broker.user.empty() ? "" : " and the password") +
+                      " cross the network in the clear, and anybody on it can pose as the broker" +
+                      what_may_be_sent(broker) +
+                      ". MQTT without TLS is "
+                      "for loopback only (OASIS MQTT 5.0, 5.4): write the url with mqtts:// and give ca");
   }
   if (broker.user.empty() && broker.cert.empty()) {
     findings.warn("broker-without-login", {"broker", broker.host},

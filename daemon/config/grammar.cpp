@@ -47,6 +47,9 @@ constexpr std::array kSiteKeys{
         .doc = "how the alarms of the gateway itself behave"},
 };
 
+constexpr std::array<std::string_view, 3> kAccepts{"acknowledge", "reset", "mode"};
+constexpr std::array<std::string_view, 2> kAcceptsLater{"silence", "shelve"};
+
 constexpr std::array kBrokerKeys{
     Key{.name = "url", .kind = Kind::url, .required = true, .doc = "mqtts:// is with TLS"},
     Key{.name = "ca",
@@ -59,8 +62,15 @@ constexpr std::array kBrokerKeys{
     Key{.name = "password_file",
         .kind = Kind::expanded_path,
         .doc = "holds the password; it never stands in the configuration itself"},
+    Key{.name = "accept",
+        .kind = Kind::word,
+        .list = true,
+        .otherwise = "nothing",
+        .words = kAccepts,
+        .later = kAcceptsLater,
+        .doc = "what whoever may publish to the broker may command: mode and reset make pumps start"},
 };
-constexpr std::array<std::string_view, 2> kBrokerLater{"accept", "discovery_prefix"};
+constexpr std::array<std::string_view, 1> kBrokerLater{"discovery_prefix"};
 constexpr std::array<std::string_view, 1> kNeedsKey{"key"};
 constexpr std::array<std::string_view, 1> kNeedsCert{"cert"};
 constexpr std::array<std::string_view, 1> kNeedsUser{"user"};

@@ -9,11 +9,17 @@
 #include <filesystem>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace stillwell::config {
+
+/// What the broker may carry to us, each only when the file names it.
+enum class Accept : std::uint8_t { acknowledge, silence, shelve, reset, mode };
+
+std::string_view to_word(Accept accept);
 
 struct Broker {
   std::string host;
@@ -26,6 +32,7 @@ struct Broker {
   std::string password_file;  ///< the secret itself is never part of the configuration
   std::string
       unset_variable;  ///< the first ${…} that is not in the environment: an error of the broker part alone
+  std::set<Accept> accept;  ///< empty: nobody commands over the network
 };
 
 /// The owner's program that is told of alarms and lock-outs.

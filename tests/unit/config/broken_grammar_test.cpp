@@ -46,8 +46,12 @@ TEST_CASE("broken: keys that are unknown, missing, twice or not built yet", "[co
        "'valve' is not supported by this version"},
       {"      low: { at: 15 % }", "      low: { at: 15 % }\n      falling: { after: 1 s }", 37, 7,
        "tanks.header.alarms.falling", "missing key 'faster_than'"},
-      {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, accept: [reset] }", 2, 34, "broker.accept",
+      {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, discovery_prefix: hub }", 2, 34, "broker.discovery_prefix",
        "not supported by this version"},
+      {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, accept: [rest] }", 2, 43, "broker.accept[0]",
+       "did you mean 'reset'?"},
+      {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, accept: reset }", 2, 42, "broker.accept",
+       "expected a list of one or more"},
   });
 }
 

@@ -225,6 +225,20 @@ TEST_CASE("findings: a broker across the network without TLS or a login", "[conf
   CHECK(coded("broker-without-tls", findings_of({{"127.0.0.1", "127.example.org"}})).size() == 1);
 }
 
+TEST_CASE("findings: commands that cross the network in the clear", "[config][findings]") {
+  const auto texts = [](const char* broker) {
+    std::string all;
+    for (const Finding& finding : coded("broker-without-tls", findings_of({{"mqtt://127.0.0.1 }", broker}})))
+      all += finding.text;
+    return all;
+  };
+  const std::string clear = texts("mqtt://192.0.2.7, accept: [reset, acknowledge] }");
+  CHECK(clear.find("pose as the broker and command acknowledge, reset.") != std::string::npos);
+  CHECK(texts("mqtt://192.0.2.7 }").find("command") == std::string::npos);
+  CHECK(texts("mqtt://127.0.0.1, accept: [reset] }").empty());
+  CHECK(texts("mqtts://192.0.2.7, accept: [reset] }").empty());
+}
+
 TEST_CASE("findings: a variable that is not set", "[config][findings]") {
   REQUIRE(unsetenv("STILLWELL_TEST_UNSET") == 0);
   expect({"unset-variable", kWarning, "broker", {"STILLWELL_TEST_UNSET"}},

@@ -209,6 +209,16 @@ TEST_CASE("load: windows of the day are minutes", "[config]") {
   CHECK(site.model.pumps[0].allowed[0].to == 360);
 }
 
+TEST_CASE("load: nothing is accepted over the network that the file does not name", "[config]") {
+  const auto accept = [](const char* broker) {
+    return whole(support::base_with("mqtt://127.0.0.1 }", broker)).broker->accept;
+  };
+  CHECK(accept("mqtt://127.0.0.1 }").empty());
+  CHECK(accept("mqtt://127.0.0.1, accept: [mode, acknowledge, mode] }") ==
+        std::set{Accept::acknowledge, Accept::mode});
+  CHECK(accept("mqtt://127.0.0.1, accept: [reset] }") == std::set{Accept::reset});
+}
+
 TEST_CASE("load: a variable that is not set leaves control alone and is named", "[config]") {
   REQUIRE(unsetenv("STILLWELL_TEST_UNSET") == 0);
   const Configuration site = whole(support::base_with(
