@@ -40,7 +40,7 @@ void BrokerStory::look() {
 }
 
 void BrokerStory::announced() {
-  said_denied_ = false;
+  said_denied_.clear();
   const auto tell = outage_.well(std::chrono::steady_clock::now());
   const std::string text = broker_ + "connected, and everything was announced.";
   if (tell.log) spdlog::info("{}", text);
@@ -54,9 +54,9 @@ void BrokerStory::dropped(std::uint64_t events) {
   say("events-lost", text);
 }
 
-void BrokerStory::denied(const std::string& topic) {
-  if (std::exchange(said_denied_, true)) return;
-  spdlog::error("{}it does not let us publish {}; look at its access list", broker_, topic);
+void BrokerStory::denied(const std::string& act, const std::string& topic) {
+  if (!said_denied_.insert(act).second) return;
+  spdlog::error("{}it does not let us {} {}; look at its access list", broker_, act, topic);
 }
 
 void BrokerStory::say(std::string cause, std::string text) {

@@ -11,10 +11,6 @@ using Json = nlohmann::ordered_json;
 
 constexpr std::string_view kBase = "homie/5/";  // domain and major version of the convention
 
-std::string topic(std::string_view device, std::string_view rest) {
-  return std::string{kBase}.append(device).append("/").append(rest);
-}
-
 template <class Source>
 Json describe(const Node<Source>& node) {
   Json properties = Json::object();
@@ -27,11 +23,34 @@ Json describe(const Node<Source>& node) {
   return {{"name", node.name}, {"properties", std::move(properties)}};
 }
 
-/// A device's description. `rest` holds what a root (`children`) or a child (`root`) says of the other.
+/// A property that is only set, and holds nothing.
+Json momentary(const CommandRow& row) {
+  return {{"name", row.name}, {"datatype", datatype_of(row.form)}, {"retained", false}};
+}
+
+/// What may be set of a device, beside what it tells.
+void add_settable(Json& nodes, std::string_view device, const std::vector<CommandTopic>& settable) {
+  for (const auto& topic : settable) {
+    if (topic.device != device) continue;
+    const CommandRow& row = *topic.row;
+    Json& node = nodes[std::string{row.node}];
+    if (node.is_null()) node = {{"name", row.node_name}, {"properties", Json::object()}};
+    Json& property = node["properties"][std::string{row.property}];
+    if (property.is_null()) property = momentary(row);
+    property["settable"] = true;
+  }
+}
+
+/// The nodes of a device that has one.
 template <class Source>
-std::string describe_device(std::string_view name, const Node<Source>& node, const Json& rest) {
+Json only(const Node<Source>& node) {
   Json nodes = Json::object();
   nodes[std::string{node.id}] = describe(node);
+  return nodes;
+}
+
+/// A device's description. `rest` holds what a root (`children`) or a child (`root`) says of the other.
+std::string describe_device(std::string_view name, Json nodes, const Json& rest) {
   Json device = {{"homie", "5.0"}, {"name", name}};
   device.update(rest);
   device["nodes"] = std::move(nodes);
@@ -46,7 +65,7 @@ void append_values(std::vector<Message>& messages, std::string_view device, cons
   for (const auto& row : node.properties) {
     const auto value = row.value(source);
     if (!value && !row.passing) continue;
-    const auto place = topic(device, std::string{node.id}.append("/").append(row.id));
+    const auto place = homie_topic(device, std::string{node.id}.append("/").append(row.id));
     messages.push_back({place, value.value_or(""), true});
   }
 }
@@ -77,6 +96,10 @@ std::string alert_id(const Model& model, const Alarm& alarm) {
 
 }  // namespace
 
+std::string homie_topic(std::string_view device, std::string_view rest) {
+  return std::string{kBase}.append(device).append("/").append(rest);
+}
+
 std::uint64_t description_version(std::string_view canonical) {
   // FNV-1a, 64 bits (draft-eastlake-fnv), folded to the 53 bits that every JSON reader keeps exactly.
   std::uint64_t hash = 14695981039346656037ULL;
@@ -86,21 +109,26 @@ std::uint64_t description_version(std::string_view canonical) {
   return (hash >> kBits) ^ (hash & ((1ULL << kBits) - 1));
 }
 
-Homie::Homie(const Model& model) : model_{model} {
-  const Json of_root = {{"root", model.id}};
+Homie::Homie(const Model& model, const std::vector<CommandTopic>& settable) : model_{model} {
+  const auto describe_with = [&](const std::string& device, const std::string& name, Json nodes,
+                                 const Json& rest) {
+    add_settable(nodes, device, settable);
+    return describe_device(name, std::move(nodes), rest);
+  };
+  const auto add_child = [&](const std::string& id, const std::string& name, Json nodes) {
+    const std::string device = model.id + "-" + id;
+    children_.push_back(
+        {device, describe_with(device, name_or_id(name, id), std::move(nodes), {{"root", model.id}})});
+  };
+  for (const auto& tank : model.tanks)
+    add_child(tank.id, tank.name, only(water_node()));
+  for (const auto& pump : model.pumps)
+    add_child(pump.id, pump.name, only(pump_node()));
   Json ids = Json::array();
-  for (const auto& tank : model.tanks) {
-    children_.push_back(
-        {model.id + "-" + tank.id, describe_device(name_or_id(tank.name, tank.id), water_node(), of_root)});
-  }
-  for (const auto& pump : model.pumps) {
-    children_.push_back(
-        {model.id + "-" + pump.id, describe_device(name_or_id(pump.name, pump.id), pump_node(), of_root)});
-  }
   for (const auto& child : children_)
     ids.push_back(child.device);
-  description_ =
-      describe_device(name_or_id(model.name, model.id), gateway_node(), {{"children", std::move(ids)}});
+  description_ = describe_with(model.id, name_or_id(model.name, model.id), only(gateway_node()),
+                               {{"children", std::move(ids)}});
 }
 
 const std::string& Homie::device_of(const Alarm& alarm) const {
@@ -116,7 +144,7 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
   }
   for (std::size_t i = 0; i < model_.alarms.size() && i < view.alarms.size(); ++i) {
     const auto& alarm = model_.alarms[i];
-    messages.push_back({topic(device_of(alarm), "$alert/" + alert_id(model_, alarm)),
+    messages.push_back({homie_topic(device_of(alarm), "$alert/" + alert_id(model_, alarm)),
                         alert_text(model_, alarm, view.alarms[i]), true});
   }
   for (std::size_t i = 0; i < model_.pumps.size() && i < view.pumps.size(); ++i) {
@@ -140,21 +168,21 @@ std::vector<Message> Homie::announce(const View& view, const GatewayView& gatewa
   std::vector<Message> all;
   append_changed(all, values(view, gateway));
 
-  std::vector<Message> messages{{topic(model_.id, "$state"), "init", true}};
+  std::vector<Message> messages{{homie_topic(model_.id, "$state"), "init", true}};
   const auto append_device = [&](const std::string& device, const std::string& description) {
-    messages.push_back({topic(device, "$description"), description, true});
+    messages.push_back({homie_topic(device, "$description"), description, true});
     for (const auto& message : all) {
-      if (message.topic.starts_with(topic(device, ""))) messages.push_back(message);
+      if (message.topic.starts_with(homie_topic(device, ""))) messages.push_back(message);
     }
   };
   for (const auto& child : children_) {
-    messages.push_back({topic(child.device, "$state"), "init", true});
+    messages.push_back({homie_topic(child.device, "$state"), "init", true});
     append_device(child.device, child.description);
   }
   append_device(model_.id, description_);
   for (const auto& child : children_)
-    messages.push_back({topic(child.device, "$state"), "ready", true});
-  messages.push_back({topic(model_.id, "$state"), "ready", true});
+    messages.push_back({homie_topic(child.device, "$state"), "ready", true});
+  messages.push_back({homie_topic(model_.id, "$state"), "ready", true});
   return messages;
 }
 
@@ -167,14 +195,14 @@ std::vector<Message> Homie::update(const View& view, const GatewayView& gateway)
 std::vector<Message> Homie::farewell() const {
   std::vector<Message> messages;
   for (const auto& child : children_) {
-    messages.push_back({topic(child.device, "$state"), "disconnected", true});
+    messages.push_back({homie_topic(child.device, "$state"), "disconnected", true});
   }
-  messages.push_back({topic(model_.id, "$state"), "disconnected", true});
+  messages.push_back({homie_topic(model_.id, "$state"), "disconnected", true});
   return messages;
 }
 
 Message Homie::will() const {
-  return {topic(model_.id, "$state"), "lost", true};
+  return {homie_topic(model_.id, "$state"), "lost", true};
 }
 
 }  // namespace stillwell::report

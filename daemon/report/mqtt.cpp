@@ -1,14 +1,18 @@
 #include "stillwell/report/mqtt.hpp"
 
 #include "stillwell/report/broker_story.hpp"
+#include "stillwell/report/command_door.hpp"
+#include "stillwell/report/command_topics.hpp"
 #include "stillwell/report/mqtt_client.hpp"
 #include "stillwell/report/outbox.hpp"
 
+#include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <condition_variable>
 #include <mutex>
 #include <optional>
+#include <set>
 #include <thread>
 #include <utility>
 
@@ -34,12 +38,16 @@ constexpr auto kFarewellWithin = 2s;
 
 class Mqtt::Impl {
  public:
-  Impl(const Model& model, config::Broker broker, std::string version, Say say)
+  Impl(const Model& model, config::Broker broker, std::string version, Say say, CommandWay way)
       : site_{model.id},
         broker_{std::move(broker)},
         version_{std::move(version)},
-        story_{site_, broker_, std::move(say)},
-        homie_{model},
+        topics_{command_topics(model, broker_.accept)},
+        story_{site_, broker_, say},
+        homie_{model, topics_},
+        door_{site_,
+              topics_,
+              {std::move(way), std::move(say), [this](const std::string& topic) { clear(topic); }}},
         thread_{[this] { run(); }} {}
   ~Impl() {
     {
@@ -102,7 +110,8 @@ class Mqtt::Impl {
                           trouble_ = why;
                           refused_ = credentials;
                         });
-                      }});
+                      },
+                      [this](Incoming message) { door_.put(std::move(message)); }});
       return true;
     } catch (const std::exception& problem) {
       story_.misconfigured(problem.what());
@@ -155,7 +164,7 @@ class Mqtt::Impl {
       return;
     }
     const auto give_up = [this] { return is_stopping() || !linked_; };
-    if (publish_view(give_up) && publish_events(give_up)) return;
+    if (publish_view(give_up) && clear_commands(give_up) && publish_events(give_up)) return;
     note([this] { announce_due_ = true; });
     sleep_for(kPause);
   }
@@ -171,7 +180,8 @@ class Mqtt::Impl {
     }
     const GatewayView gateway{version_, Clock::now() - started_};
     if (!announce) return publish_all(homie_.update(*view_, gateway), give_up);
-    if (!publish_all(homie_.announce(*view_, gateway), give_up)) return false;
+    // The announcement ends with `ready`, which promises that every command is heard.
+    if (!subscribe_all(give_up) || !publish_all(homie_.announce(*view_, gateway), give_up)) return false;
     story_.announced();
     return true;
   }
@@ -199,14 +209,36 @@ class Mqtt::Impl {
   }
 
   template <class GiveUp>
+  bool subscribe_all(const GiveUp& give_up) {
+    return std::all_of(topics_.begin(), topics_.end(), [&](const CommandTopic& each) {
+      return is_answered(client_->subscribe(each.topic, give_up), "subscribe to", each.topic);
+    });
+  }
+
+  /// Deletes retained commands at the broker.
+  template <class GiveUp>
+  bool clear_commands(const GiveUp& give_up) {
+    std::unique_lock lock{mutex_};
+    const auto topics = std::exchange(retained_, {});
+    lock.unlock();
+    return std::all_of(topics.begin(), topics.end(), [&](const std::string& each) {
+      return publish({each, "", true}, give_up);
+    });
+  }
+  void clear(const std::string& topic) {
+    note([&] { retained_.insert(topic); });
+  }
+
+  template <class GiveUp>
   bool publish(const Message& message, const GiveUp& give_up) {
-    switch (client_->publish(message, give_up)) {
-      case Delivery::refused: story_.denied(message.topic); [[fallthrough]];
-      case Delivery::acknowledged: answered_at_ = Clock::now(); return true;
-      case Delivery::late:
-      case Delivery::down: return false;
-    }
-    return false;
+    return is_answered(client_->publish(message, give_up), "publish", message.topic);
+  }
+
+  bool is_answered(Delivery delivery, const char* act, const std::string& topic) {
+    if (delivery == Delivery::late || delivery == Delivery::down) return false;
+    if (delivery == Delivery::refused) story_.denied(act, topic);
+    answered_at_ = Clock::now();
+    return true;
   }
 
   // --- waiting ----------------------------------------------------------------------------------------
@@ -229,7 +261,8 @@ class Mqtt::Impl {
     std::unique_lock lock{mutex_};
     wake_.wait_for(lock, kTick, [this] {
       const bool announce = announce_due_ && view_;
-      return stopping_ || trouble_ || (linked_ && (announce || fresh_ || !outbox_.empty()));
+      return stopping_ || trouble_ ||
+             (linked_ && (announce || fresh_ || !outbox_.empty() || !retained_.empty()));
     });
   }
 
@@ -237,6 +270,7 @@ class Mqtt::Impl {
   const config::Broker broker_;
   const std::string version_;
   const Clock::time_point started_ = Clock::now();
+  const std::vector<CommandTopic> topics_;
 
   // the worker's own
   BrokerStory story_;
@@ -254,13 +288,15 @@ class Mqtt::Impl {
   bool stopping_ = false;
   bool refused_ = false;
   std::optional<std::string> trouble_;
+  std::set<std::string> retained_;  ///< topics of commands that must not stay at the broker
 
+  CommandDoor door_;
   std::unique_ptr<MqttClient> client_;  // its threads leave notes above
   std::thread thread_;
 };
 
-Mqtt::Mqtt(const Model& model, const config::Broker& broker, std::string version, Say say)
-    : impl_{std::make_unique<Impl>(model, broker, std::move(version), std::move(say))} {}
+Mqtt::Mqtt(const Model& model, const config::Broker& broker, std::string version, Say say, CommandWay way)
+    : impl_{std::make_unique<Impl>(model, broker, std::move(version), std::move(say), std::move(way))} {}
 Mqtt::~Mqtt() = default;
 void Mqtt::show(const View& view) {
   impl_->show(view);

@@ -1,5 +1,6 @@
 #include "stillwell/report/mqtt_client.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <fstream>
 #include <sstream>
@@ -27,6 +28,8 @@ constexpr auto kAnswerWithin = 10s;
 constexpr auto kLook = 100ms;
 constexpr auto kGoodbyeWithin = 1s;
 constexpr std::size_t kLongestPassword = 4096;
+/// Larger ones the broker keeps to itself (MQTT 5.0, 3.1.2.11.4); a command has a few hundred bytes.
+constexpr int kLargestPacket = 65536;
 
 // Reasons of CONNACK that mean: not you (MQTT 5.0, 3.2.2.2; MQTT 3.1.1, 3.2.2.3).
 bool is_about_credentials(int code) {
@@ -96,6 +99,23 @@ void guarded(const Action& action) noexcept {
   }
 }
 
+/// As much of a message as can matter, so that no sender fills our memory.
+Incoming copy_of(const mqtt::message& message) {
+  Incoming copy{.topic = message.get_topic(),
+                .payload = message.get_payload_str().substr(0, Incoming::kMostBytes),
+                .retained = message.is_retained(),
+                .duplicate = message.is_duplicate(),
+                .arrived = std::chrono::steady_clock::now()};
+  const auto& properties = message.get_properties();
+  const std::size_t count =
+      std::min(properties.count(mqtt::property::USER_PROPERTY), Incoming::kMostProperties);
+  for (std::size_t at = 0; at < count; ++at) {
+    const auto [name, value] = mqtt::get<mqtt::string_pair>(properties, mqtt::property::USER_PROPERTY, at);
+    copy.properties.emplace_back(name.substr(0, Incoming::kMostBytes), value.substr(0, Incoming::kMostBytes));
+  }
+  return copy;
+}
+
 }  // namespace
 
 std::string client_id_of(const std::string& site) {
@@ -126,13 +146,50 @@ class MqttClient::Impl : public mqtt::iaction_listener {
     client_.set_disconnected_handler([this](const mqtt::properties&, mqtt::ReasonCode reason) {
       guarded([&] { signals_.lost("the broker said goodbye, reason " + std::to_string(reason)); });
     });
+    client_.set_message_callback([this](const mqtt::const_message_ptr& message) {
+      guarded([&] {
+        if (message && signals_.arrived) signals_.arrived(copy_of(*message));
+      });
+    });
     client_.connect(options_, nullptr, *this);
   }
 
   Delivery publish(const Message& message, const std::function<bool()>& give_up) {
+    return settle(
+        [&] {
+          return client_.publish(
+              mqtt::message::create(message.topic, message.payload, kQos, message.retained));
+        },
+        give_up);
+  }
+
+  Delivery subscribe(const std::string& topic, const std::function<bool()>& give_up) {
+    constexpr bool kNoLocal = true;      // we clear retained commands on the very topic
+    constexpr bool kAsPublished = true;  // or the retain flag of a live message would be hidden (3.8.3.1)
+    constexpr int kSendersOwnQos = 2;
+    return settle(
+        [&] {
+          return client_.subscribe(
+              topic, kSendersOwnQos,
+              mqtt::subscribe_options{kNoLocal, kAsPublished, mqtt::subscribe_options::DONT_SEND_RETAINED});
+        },
+        give_up);
+  }
+
+  void disconnect() {
+    guarded([this] {
+      token_ = client_.disconnect(kGoodbyeWithin);
+      token_->wait_for(2 * kGoodbyeWithin);
+    });
+  }
+
+ private:
+  /// Waits for the answer to what `begin` asks of the broker.
+  template <class Begin>
+  Delivery settle(const Begin& begin, const std::function<bool()>& give_up) {
     try {
       const auto until = std::chrono::steady_clock::now() + kAnswerWithin;
-      token_ = client_.publish(mqtt::message::create(message.topic, message.payload, kQos, message.retained));
+      token_ = begin();
       while (!token_->wait_for(kLook)) {
         if (give_up() || std::chrono::steady_clock::now() > until) return Delivery::late;
       }
@@ -145,14 +202,6 @@ class MqttClient::Impl : public mqtt::iaction_listener {
     }
   }
 
-  void disconnect() {
-    guarded([this] {
-      token_ = client_.disconnect(kGoodbyeWithin);
-      token_->wait_for(2 * kGoodbyeWithin);
-    });
-  }
-
- private:
   static mqtt::create_options creation() {
     mqtt::create_options options{MQTTVERSION_5};
     options.set_send_while_disconnected(false);
@@ -167,6 +216,7 @@ class MqttClient::Impl : public mqtt::iaction_listener {
     options_.set_automatic_reconnect(kRetryFirst, kRetryLast);
     mqtt::properties of_session;
     of_session.add({mqtt::property::SESSION_EXPIRY_INTERVAL, kSessionSeconds});
+    of_session.add({mqtt::property::MAXIMUM_PACKET_SIZE, kLargestPacket});
     options_.set_properties(of_session);
     mqtt::properties of_will;
     of_will.add({mqtt::property::WILL_DELAY_INTERVAL, kWillDelaySeconds});
@@ -199,6 +249,9 @@ MqttClient::MqttClient(const config::Broker& broker, const MqttIdentity& identit
 MqttClient::~MqttClient() = default;
 Delivery MqttClient::publish(const Message& message, const std::function<bool()>& give_up) {
   return impl_->publish(message, give_up);
+}
+Delivery MqttClient::subscribe(const std::string& topic, const std::function<bool()>& give_up) {
+  return impl_->subscribe(topic, give_up);
 }
 void MqttClient::disconnect() {
   impl_->disconnect();

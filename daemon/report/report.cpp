@@ -33,8 +33,10 @@ class Report::Impl {
                   if (notifier_) notifier_->send(entry);
                 }} {
     if (configuration.broker) {
-      mqtt_.emplace(model_, *configuration.broker, version_,
-                    [this](Event event) { scribe_.tell(wall_now(), std::move(event)); });
+      mqtt_.emplace(
+          model_, *configuration.broker, version_,
+          [this](Event event) { scribe_.tell(wall_now(), std::move(event)); },
+          CommandWay{ask, options.trusted_wall});
     }
     if (configuration.notify) {
       notifier_.emplace(model_.id, *configuration.notify,

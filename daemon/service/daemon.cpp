@@ -97,6 +97,7 @@ class Daemon {
     spdlog::info("stopping: every contact off, then the rest");
     sd_notify(0, "STOPPING=1\nSTATUS=Contacts off, then the rest.");
     loop_.stop();
+    inbox_.close();
     const bool confirmed = field_.release(kReleaseLimit);
     if (!confirmed) tell_unconfirmed();
     report_.tell(about_us(model(), "stopped", "stillwell stopped."), wall_now());
@@ -105,6 +106,10 @@ class Daemon {
 
  private:
   [[nodiscard]] const Model& model() const { return configuration_.model; }
+
+  [[nodiscard]] std::optional<Stamp> newest_known() const {
+    return found_.kept ? found_.kept->at : std::nullopt;
+  }
 
   Answer ask(Command command) {
     Answer answer = inbox_.ask(std::move(command), kAnswerWithin);
@@ -201,10 +206,12 @@ class Daemon {
   Bell bell_;
   Inbox inbox_{bell_};
   Memory memory_ = remembered();
-  report::Report report_{
-      configuration_,
-      {.state_directory = options_.state_directory, .socket = options_.socket, .version = options_.version},
-      [this](Command command) { return ask(std::move(command)); }};
+  report::Report report_{configuration_,
+                         {.state_directory = options_.state_directory,
+                          .socket = options_.socket,
+                          .version = options_.version,
+                          .trusted_wall = [this] { return trusted_now(newest_known()); }},
+                         [this](Command command) { return ask(std::move(command)); }};
   field::Field field_{configuration_.wiring, [this] { bell_.ring(); }};
   ScanLoop loop_{
       {.model = configuration_.model,
@@ -213,7 +220,7 @@ class Daemon {
        .bell = bell_,
        .keep = [this](Kept kept) { keeper_.keep(std::move(kept)); },
        .tell = [this](const Outcome& outcome) { report_.tell(outcome, wall_now(), loop_.health()); },
-       .local = [this] { return local_now(found_.kept ? found_.kept->at : std::nullopt); },
+       .local = [this] { return local_now(newest_known()); },
        .is_kept = [this] { return keeper_.is_well(); }},
       memory_};
   ThreadWatch watch_{configuration_.model.scan};

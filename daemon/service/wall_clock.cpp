@@ -40,11 +40,16 @@ std::optional<LocalTime> to_local(Stamp stamp) {
                    .minute_of_day = local.tm_hour * 60 + local.tm_min};
 }
 
-std::optional<LocalTime> local_now(std::optional<Stamp> newest_known) {
+std::optional<Stamp> trusted_now(std::optional<Stamp> newest_known) {
   const Stamp now = wall_now();
   const bool goes_on = newest_known && now > *newest_known;
   if (!goes_on && !is_synchronised()) return std::nullopt;
-  return to_local(now);
+  return now;
+}
+
+std::optional<LocalTime> local_now(std::optional<Stamp> newest_known) {
+  const auto now = trusted_now(newest_known);
+  return now ? to_local(*now) : std::nullopt;
 }
 
 }  // namespace stillwell::service

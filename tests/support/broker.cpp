@@ -68,6 +68,17 @@ std::unique_ptr<Process> Broker::subscriber(const std::string& filter, const std
   return result;
 }
 
+void Broker::publish(const std::string& topic, const std::vector<std::string>& options,
+                     const std::string& input) const {
+  std::vector<std::string> argv{
+      "mosquitto_pub", "-h", "127.0.0.1", "-p", std::to_string(port_), "-V", "5", "-q", "1", "-t", topic};
+  argv.insert(argv.end(), options.begin(), options.end());
+  Process sender{argv};
+  sender.write(input);
+  sender.close_input();
+  if (sender.wait_exit() != 0) throw std::runtime_error{"mosquitto_pub: " + sender.err()};
+}
+
 std::string Broker::retained(const std::string& topic) const {
   const auto reader = subscriber(topic, "%t %p");
   const auto line = reader->wait_line(topic + " ", Bound{0});

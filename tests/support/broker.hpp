@@ -27,6 +27,10 @@ class Broker {
   /// mosquitto_sub(1)), with %p in it. Its first line is that of the broker's version.
   [[nodiscard]] std::unique_ptr<Process> subscriber(const std::string& filter,
                                                     const std::string& format = "%t %r %p") const;
+  /// Runs a mosquitto_pub to its end, MQTT 5 and QoS 1: `options` are its own ("-m", "off", "-r"), `input`
+  /// what it reads ("-l": a message a line). Throws when it fails.
+  void publish(const std::string& topic, const std::vector<std::string>& options,
+               const std::string& input = "") const;
   /// The retained payload of one topic, as a fresh subscriber gets it; empty when there is none.
   [[nodiscard]] std::string retained(const std::string& topic) const;
 

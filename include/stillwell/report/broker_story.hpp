@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <set>
 #include <string>
 
 namespace stillwell::report {
@@ -21,7 +22,8 @@ class BrokerStory {
   void announced();                            ///< connected, and everything was published
   void look();                                 ///< now and then while away: a long outage must be told
   void dropped(std::uint64_t events);
-  void denied(const std::string& topic);  ///< by the broker's access list; once for each connection
+  /// By the broker's access list: to "publish" or to "subscribe to" a topic; each once for each connection.
+  void denied(const std::string& act, const std::string& topic);
 
  private:
   void trouble(const char* cause, const std::string& why);
@@ -34,7 +36,7 @@ class BrokerStory {
   Outage outage_;
   std::string last_cause_;
   std::string last_text_;
-  bool said_denied_ = false;
+  std::set<std::string> said_denied_;
 };
 
 }  // namespace stillwell::report

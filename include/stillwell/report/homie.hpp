@@ -3,6 +3,7 @@
 // Pure: model and view in, messages out. The root device is the gateway, `orchard`; each tank and pump is a
 // child, `orchard-header`.
 
+#include "stillwell/report/command_topics.hpp"
 #include "stillwell/report/properties.hpp"
 
 #include <map>
@@ -22,7 +23,8 @@ struct Message {
 
 class Homie {
  public:
-  explicit Homie(const Model& model);
+  /// `settable`: what may be commanded; announced as such, and nothing else is.
+  explicit Homie(const Model& model, const std::vector<CommandTopic>& settable = {});
 
   /// Everything, in the order that the convention demands; after each connect.
   std::vector<Message> announce(const View& view, const GatewayView& gateway);
@@ -50,6 +52,9 @@ class Homie {
   std::string description_;      ///< of the root
   std::map<std::string, std::string> published_;
 };
+
+/// "homie/5/orchard-lift/pump/mode" of a device and what follows it.
+std::string homie_topic(std::string_view device, std::string_view rest);
 
 /// The 53-bit hash that versions a description: the same devices always have the same one.
 std::uint64_t description_version(std::string_view canonical);

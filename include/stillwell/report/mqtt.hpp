@@ -1,8 +1,10 @@
 #pragma once
-// Publishes the site and its events, with a thread of its own. Whatever the broker, the network or the name
+// Publishes the site and its events, with a thread of its own, and takes the commands that the configuration
+// accepts. Whatever the broker, the network or the name
 // service does, nobody else waits for it.
 
 #include "stillwell/config/configuration.hpp"
+#include "stillwell/report/command_door.hpp"
 #include "stillwell/report/journal.hpp"
 #include "stillwell/site/solve.hpp"
 
@@ -17,7 +19,7 @@ class Mqtt {
   /// For the journal: what became of the connection.
   using Say = std::function<void(Event)>;
 
-  Mqtt(const Model& model, const config::Broker& broker, std::string version, Say say);
+  Mqtt(const Model& model, const config::Broker& broker, std::string version, Say say, CommandWay way = {});
   ~Mqtt();  ///< sends what waits, publishes `disconnected`; a few seconds at most
   Mqtt(const Mqtt&) = delete;
   Mqtt& operator=(const Mqtt&) = delete;

@@ -4,6 +4,7 @@
 // signals come from others.
 
 #include "stillwell/config/configuration.hpp"
+#include "stillwell/report/command_gate.hpp"
 #include "stillwell/report/homie.hpp"
 
 #include <functional>
@@ -26,6 +27,7 @@ struct MqttSignals {
   std::function<void(const std::string& why)> lost;
   /// The first attempt failed. `credentials`: the broker answered and will not have us.
   std::function<void(const std::string& why, bool credentials)> failed;
+  std::function<void(Incoming)> arrived;  ///< on a topic that was subscribed to
 };
 
 struct MqttIdentity {
@@ -47,6 +49,9 @@ class MqttClient {
 
   /// Waits for the broker's answer, a few seconds at most, or until `give_up` says so. Never throws.
   Delivery publish(const Message& message, const std::function<bool()>& give_up);
+  /// Likewise; refused: nothing will ever come on this topic. Only what is published from now on comes, with
+  /// its own retain flag; it holds until the connection is lost.
+  Delivery subscribe(const std::string& topic, const std::function<bool()>& give_up);
   /// A clean goodbye, without the will. Bounded.
   void disconnect();
 

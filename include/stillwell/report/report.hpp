@@ -11,6 +11,7 @@
 #include <filesystem>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 
 namespace stillwell::report {
@@ -20,12 +21,13 @@ struct ReportOptions {
   std::filesystem::path socket;           ///< the local socket; empty: none
   std::string version{};                  ///< of the program, as status and broker show it
   std::uint64_t seq_after = 0;  ///< events are numbered from above this, or above the journal's newest
+  std::function<std::optional<Stamp>()> trusted_wall{};  ///< the time while it can be trusted; none: never
 };
 
 class Report {
  public:
-  /// Carries a command from the socket into the next scan and its answer back; called on the socket's thread
-  /// and may wait for a scan.
+  /// Carries a command from the socket or the broker into the next scan and its answer back; called on
+  /// threads of theirs and may wait for a scan.
   using Ask = std::function<Answer(Command)>;
 
   /// Throws std::runtime_error with a sentence for the user when the state directory or socket cannot be

@@ -23,6 +23,9 @@ class Inbox {
   /// says that the rules did not get to it, and the command is withdrawn if it was still waiting.
   Answer ask(Command command, Duration limit);
 
+  /// No more scans: whoever waits or comes is refused at once.
+  void close();
+
   /// What came since the last scan.
   std::vector<Command> take();
   void answer(const std::vector<Answer>& answers);
@@ -37,6 +40,7 @@ class Inbox {
   std::map<std::uint64_t, Answer> answers_;  ///< only of senders that still wait
   std::set<std::uint64_t> senders_;
   std::uint64_t next_ = 1;
+  bool closed_ = false;
 };
 
 }  // namespace stillwell::service

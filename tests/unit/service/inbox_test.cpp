@@ -37,6 +37,7 @@ TEST_CASE("inbox: a command that no scan takes is refused and withdrawn", "[serv
   service::Inbox inbox{bell};
   const Answer answer = inbox.ask(mode_off(), 20ms);
   CHECK_FALSE(answer.done);
+  CHECK_FALSE(answer.judged);
   CHECK(answer.text.find("no answer in time") != std::string::npos);
   CHECK(inbox.take().empty());
 }
@@ -56,4 +57,21 @@ TEST_CASE("inbox: an answer that comes too late goes to nobody", "[service][comm
   std::thread next{[&] { late = inbox.ask(mode_off(), 20ms); }};
   next.join();
   CHECK_FALSE(late.done);
+}
+
+TEST_CASE("inbox: when it is closed nobody waits any longer, and nobody is taken for answered",
+          "[service][command]") {
+  service::Bell bell;
+  service::Inbox inbox{bell};
+  Answer waiting;
+  std::thread sender{[&] { waiting = inbox.ask(mode_off(), std::chrono::hours{1}); }};
+  while (inbox.take().empty())
+    std::this_thread::yield();
+  inbox.close();
+  sender.join();
+  CHECK_FALSE(waiting.done);
+  CHECK_FALSE(waiting.judged);
+  const Answer late = inbox.ask(mode_off(), std::chrono::hours{1});
+  CHECK_FALSE(late.judged);
+  CHECK(late.text.find("stopping") != std::string::npos);
 }

@@ -1,0 +1,56 @@
+#include "stillwell/report/command_topics.hpp"
+
+#include "stillwell/report/homie.hpp"
+
+#include <array>
+
+namespace stillwell::report {
+namespace {
+
+using config::Accept;
+constexpr bool kOfPump = true;
+constexpr bool kOfGateway = false;
+
+constexpr std::array kRows{
+    CommandRow{Accept::mode, CommandKind::mode, kOfPump, "pump", "Pump", "mode", "Mode", PayloadForm::mode},
+    CommandRow{Accept::reset, CommandKind::reset, kOfPump, "pump", "Pump", "reset", "End a lock-out",
+               PayloadForm::yes},
+    CommandRow{Accept::acknowledge, CommandKind::acknowledge, kOfGateway, "alarms", "Alarms", "acknowledge",
+               "Acknowledge an alarm, or all", PayloadForm::alarm_or_all},
+    CommandRow{Accept::reset, CommandKind::reset, kOfGateway, "alarms", "Alarms", "reset",
+               "Reset a latched alarm", PayloadForm::alarm},
+};
+
+}  // namespace
+
+std::string_view datatype_of(PayloadForm form) {
+  switch (form) {
+    case PayloadForm::yes: return "boolean";
+    case PayloadForm::mode: return "enum";
+    case PayloadForm::alarm:
+    case PayloadForm::alarm_or_all: return "string";
+  }
+  return "string";
+}
+
+std::span<const CommandRow> command_table() {
+  return kRows;
+}
+
+std::vector<CommandTopic> command_topics(const Model& model, const std::set<config::Accept>& accepted) {
+  std::vector<CommandTopic> topics;
+  const auto add = [&](const CommandRow& row, const std::string& device, const std::string& target) {
+    const auto property = std::string{row.node}.append("/").append(row.property);
+    topics.push_back({&row, device, target, homie_topic(device, property + "/set")});
+  };
+  for (const CommandRow& row : kRows) {
+    if (!accepted.contains(row.word)) continue;
+    if (!row.of_pump) add(row, model.id, "");
+    if (!row.of_pump) continue;
+    for (const Pump& pump : model.pumps)
+      add(row, model.id + "-" + pump.id, pump.id);
+  }
+  return topics;
+}
+
+}  // namespace stillwell::report
