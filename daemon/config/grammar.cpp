@@ -47,8 +47,8 @@ constexpr std::array kSiteKeys{
         .doc = "how the alarms of the gateway itself behave"},
 };
 
-constexpr std::array<std::string_view, 3> kAccepts{"acknowledge", "reset", "mode"};
-constexpr std::array<std::string_view, 2> kAcceptsLater{"silence", "shelve"};
+constexpr std::array<std::string_view, 4> kAccepts{"acknowledge", "shelve", "reset", "mode"};
+constexpr std::array<std::string_view, 1> kAcceptsLater{"silence"};
 
 constexpr std::array kBrokerKeys{
     Key{.name = "url", .kind = Kind::url, .required = true, .doc = "mqtts:// is with TLS"},

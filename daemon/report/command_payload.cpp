@@ -1,14 +1,21 @@
 #include "stillwell/report/command_payload.hpp"
 
+#include "stillwell/quantity/units.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cstdio>
-#include <optional>
+
+#include <nlohmann/json.hpp>
 
 namespace stillwell::report {
 namespace {
 
+using Json = nlohmann::json;
+
 constexpr std::size_t kLongestWord = 64;
+constexpr std::size_t kLongestShelf = 512;
+constexpr std::size_t kLongestReason = 128;
 constexpr std::size_t kLongestExcerpt = 40;
 
 bool is_id(std::string_view text) {
@@ -39,10 +46,41 @@ Result<Command> with_alarm(Command command, std::string_view payload) {
   return command;
 }
 
+/// Exactly these fields, each once and each text. A field that means nothing to us may be a safeguard that
+/// the sender believes in.
+bool is_shelf(const Json& json, std::size_t keys_seen) {
+  constexpr std::array kFields{"alarm", "for", "because"};
+  const auto is_text = [&](const char* name) { return json.contains(name) && json[name].is_string(); };
+  return json.is_object() && json.size() == kFields.size() && keys_seen == kFields.size() &&
+         std::all_of(kFields.begin(), kFields.end(), is_text);
+}
+
+Result<Command> with_shelf(Command command, std::string_view payload) {
+  std::size_t keys_seen = 0;
+  const auto count = [&keys_seen](int, Json::parse_event_t event, const Json&) {
+    if (event == Json::parse_event_t::key) ++keys_seen;
+    return true;
+  };
+  const Json json = Json::parse(payload, count, false);
+  if (!is_shelf(json, keys_seen))
+    return expected(R"({"alarm":"header/low","for":"2 h","because":"cleaning"})", payload);
+  command.target = json["alarm"];
+  if (!is_alarm(command.target)) return expected("an alarm such as header/low", command.target);
+  const auto lasts = parse_duration(json["for"].get<std::string>());
+  if (!lasts) return expected("a time such as 2 h", json["for"].get<std::string>());
+  command.lasts = *lasts;
+  command.because = json["because"];
+  const auto is_control = [](char c) { return static_cast<unsigned char>(c) < ' ' || c == 0x7F; };
+  const bool fits = !command.because.empty() && command.because.size() <= kLongestReason;
+  if (!fits || std::any_of(command.because.begin(), command.because.end(), is_control))
+    return expected("a reason of 1 to 128 bytes, in one line", command.because);
+  return command;
+}
+
 }  // namespace
 
-std::size_t longest_payload(PayloadForm) {
-  return kLongestWord;
+std::size_t longest_payload(PayloadForm form) {
+  return form == PayloadForm::shelf ? kLongestShelf : kLongestWord;
 }
 
 Result<Command> parse_payload(const CommandTopic& topic, std::string_view payload) {
@@ -59,6 +97,7 @@ Result<Command> parse_payload(const CommandTopic& topic, std::string_view payloa
       if (payload != "all" && !is_alarm(payload))
         return expected("an alarm such as header/low, or all", payload);
       return with_alarm(command, payload);
+    case PayloadForm::shelf: return with_shelf(command, payload);
   }
   return Failure{"nothing is known of its form"};
 }

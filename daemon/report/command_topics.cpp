@@ -17,6 +17,10 @@ constexpr std::array kRows{
                PayloadForm::yes},
     CommandRow{Accept::acknowledge, CommandKind::acknowledge, kOfGateway, "alarms", "Alarms", "acknowledge",
                "Acknowledge an alarm, or all", PayloadForm::alarm_or_all},
+    CommandRow{Accept::shelve, CommandKind::shelve, kOfGateway, "alarms", "Alarms", "shelve",
+               "Put an alarm aside", PayloadForm::shelf},
+    CommandRow{Accept::shelve, CommandKind::unshelve, kOfGateway, "alarms", "Alarms", "unshelve",
+               "Bring a shelved alarm back", PayloadForm::alarm},
     CommandRow{Accept::reset, CommandKind::reset, kOfGateway, "alarms", "Alarms", "reset",
                "Reset a latched alarm", PayloadForm::alarm},
 };
@@ -29,6 +33,7 @@ std::string_view datatype_of(PayloadForm form) {
     case PayloadForm::mode: return "enum";
     case PayloadForm::alarm:
     case PayloadForm::alarm_or_all: return "string";
+    case PayloadForm::shelf: return "json";
   }
   return "string";
 }

@@ -20,6 +20,7 @@ enum class PayloadForm : std::uint8_t {
   mode,          ///< a word of Mode
   alarm,         ///< an alarm's id, "header/low"
   alarm_or_all,  ///< the same, or "all"
+  shelf,         ///< {"alarm":"header/low","for":"2 h","because":"cleaning"}
 };
 
 /// The datatype of the Homie convention 5.0 for a form.

@@ -19,6 +19,8 @@ const std::string kMode = "homie/5/orchard-lift/pump/mode/set";
 const std::string kBoreMode = "homie/5/orchard-bore/pump/mode/set";
 const std::string kReset = "homie/5/orchard-lift/pump/reset/set";
 const std::string kAcknowledge = "homie/5/orchard/alarms/acknowledge/set";
+const std::string kShelve = "homie/5/orchard/alarms/shelve/set";
+const std::string kUnshelve = "homie/5/orchard/alarms/unshelve/set";
 const std::string kAlarmReset = "homie/5/orchard/alarms/reset/set";
 
 using Properties = std::vector<std::pair<std::string, std::string>>;
@@ -38,8 +40,8 @@ class Gate {
   CommandGate::Judgement judge(const Incoming& message) { return gate_.judge(message, now, wall); }
 
  private:
-  CommandGate gate_{command_topics(support::orchard_model(), {Accept::acknowledge, Accept::silence,
-                                                              Accept::shelve, Accept::reset, Accept::mode})};
+  CommandGate gate_{command_topics(support::orchard_model(),
+                                   {Accept::acknowledge, Accept::shelve, Accept::reset, Accept::mode})};
 };
 
 Refusal refused(const CommandGate::Judgement& judgement) {
@@ -143,6 +145,48 @@ TEST_CASE("gate: there is one way to write each payload", "[report][commands]") 
 TEST_CASE("gate: no pump is reset as if it were an alarm", "[report][commands]") {
   Gate gate;
   CHECK(why(gate.send(kAlarmReset, "lift")) == Why::malformed);
+}
+
+TEST_CASE("gate: an alarm is put aside for a time and with a reason, and brought back",
+          "[report][commands]") {
+  Gate gate;
+  const Command shelve = passed(gate.send(
+      kShelve, R"({"alarm":"header/low","for":"2 h","because":"cleaning \"the\" tank, \u00e9t\u00e9"})"));
+  CHECK(shelve.kind == CommandKind::shelve);
+  CHECK(shelve.target == "header/low");
+  CHECK(shelve.lasts == 2h);
+  CHECK(shelve.because == "cleaning \"the\" tank, \xC3\xA9t\xC3\xA9");
+  CHECK(shelve.origin == Origin::network);
+  const Command back = passed(gate.send(kUnshelve, "header/low"));
+  CHECK(back.kind == CommandKind::unshelve);
+  CHECK(back.target == "header/low");
+}
+
+TEST_CASE("gate: of a shelf every field is there once, and no other", "[report][commands]") {
+  Gate gate;
+  const std::string reason(129, 'x');
+  for (const std::string& payload : std::vector<std::string>{
+           "header/low",
+           "[]",
+           "{}",
+           R"({"alarm":"header/low","for":"2 h"})",
+           R"({"alarm":"header/low","for":"2 h","because":"x","sure":"no"})",
+           R"({"alarm":"header/low","for":"2 h","because":"x","because":"y"})",
+           R"({"alarm":"header/low","for":"2 h","because":{"because":"x"}})",
+           R"({"alarm":"header/low","for":120,"because":"x"})",
+           R"({"alarm":"header/low","for":"2","because":"x"})",
+           R"({"alarm":"all","for":"2 h","because":"x"})",
+           R"({"alarm":"header/low","for":"2 h","because":""})",
+           R"({"alarm":"header/low","for":"2 h","because":"a\nb"})",
+           R"({"alarm":"header/low","for":"2 h","because":")" + reason + R"("})",
+           "{\"alarm\":\"header/low\",\"for\":\"2 h\",\"because\":\"\xff\"}",
+           R"({"alarm":"header/low","for":"2 h","because":"x"} )" + std::string("{}"),
+           std::string(512, '['),
+       }) {
+    INFO(payload);
+    CHECK(why(gate.send(kShelve, payload)) == Why::malformed);
+  }
+  CHECK(why(gate.send(kShelve, std::string(513, '['))) == Why::too_long);
 }
 
 TEST_CASE("gate: a refusal shows what came, bounded and tame", "[report][commands]") {

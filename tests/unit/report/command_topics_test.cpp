@@ -8,6 +8,8 @@
 
 #include "support/catch.hpp"
 #include "support/orchard_model.hpp"
+#include "support/places.hpp"
+#include "support/process.hpp"
 #include <nlohmann/json.hpp>
 
 using namespace stillwell;
@@ -50,6 +52,8 @@ TEST_CASE("commands: nothing accepted, nothing to set", "[report][commands][homi
 
 TEST_CASE("commands: each word opens its own topics and no other", "[report][commands]") {
   CHECK(topics({Accept::acknowledge}) == std::set<std::string>{"homie/5/orchard/alarms/acknowledge/set"});
+  CHECK(topics({Accept::shelve}) ==
+        std::set<std::string>{"homie/5/orchard/alarms/shelve/set", "homie/5/orchard/alarms/unshelve/set"});
   CHECK(topics({Accept::mode}) ==
         std::set<std::string>{"homie/5/orchard-lift/pump/mode/set", "homie/5/orchard-bore/pump/mode/set"});
   CHECK(topics({Accept::reset}) == std::set<std::string>{"homie/5/orchard-lift/pump/reset/set",
@@ -76,6 +80,7 @@ TEST_CASE("commands: what is only set is announced as a momentary thing", "[repo
   CHECK(alarms["properties"]["acknowledge"]["datatype"] == "string");
   CHECK(alarms["properties"]["acknowledge"]["retained"] == false);
   CHECK_FALSE(alarms["properties"].contains("reset"));
+  CHECK(nodes_of("orchard", {Accept::shelve})["alarms"]["properties"]["shelve"]["datatype"] == "json");
 }
 
 TEST_CASE("commands: accepting another thing makes another description version",
@@ -104,4 +109,17 @@ TEST_CASE("commands: every row of the table is a legal property of the conventio
     CHECK_FALSE(row.name.empty());
     CHECK(row.property == to_word(row.kind));  // one word in topics, journal and command line
   }
+}
+
+TEST_CASE("commands: README.md shows an example of every one", "[report][commands][documents]") {
+  const std::string readme = support::read_file(support::source_dir() + "/README.md");
+  std::size_t shown = 0;
+  for (const auto& each : command_topics(
+           support::orchard_model(), {Accept::acknowledge, Accept::shelve, Accept::reset, Accept::mode})) {
+    if (each.device == "orchard-bore") continue;  // as the lift
+    INFO(each.topic);
+    CHECK(readme.find("-t " + each.topic + " -m ") != std::string::npos);
+    ++shown;
+  }
+  CHECK(shown == command_table().size());
 }

@@ -127,6 +127,19 @@ TEST_CASE("mqtt commands: an alarm is acknowledged", "[report][mqtt][commands]")
   CHECK(site.tells("header/low acknowledge header/low acknowledged (over MQTT)."));
 }
 
+TEST_CASE("mqtt commands: an alarm is shelved and brought back", "[report][mqtt][commands]") {
+  const Broker broker;
+  LiveSite site{broker, {Accept::shelve}};
+  REQUIRE(site.is_ready());
+  const auto live = broker.subscriber("homie/5/+/$alert/+");
+  broker.publish("homie/5/orchard/alarms/shelve/set",
+                 {"-m", R"({"alarm":"header/low","for":"2 h","because":"cleaning"})"});
+  CHECK(live->wait_line("shelved (cleaning)"));
+  CHECK(site.tells("header/low shelve header/low shelved for 2 h: cleaning (over MQTT)."));
+  broker.publish("homie/5/orchard/alarms/unshelve/set", {"-m", "header/low"});
+  CHECK(site.tells("header/low unshelve header/low is back"));
+}
+
 TEST_CASE("mqtt commands: what the rules refuse is told as their refusal", "[report][mqtt][commands]") {
   const Broker broker;
   LiveSite site{broker, {Accept::reset}};
