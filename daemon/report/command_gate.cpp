@@ -4,7 +4,6 @@
 #include "stillwell/report/snapshot.hpp"
 
 #include <algorithm>
-#include <charconv>
 
 namespace stillwell::report {
 namespace {
@@ -110,7 +109,7 @@ std::optional<std::string> CommandGate::repeated(const Incoming& message, const 
            seen.request == request;
   };
   if (std::any_of(seen_.begin(), seen_.end(), same_request))
-    return "its request-id " + excerpt(request) + " was carried out before";
+    return "its request-id " + excerpt(request) + " came before";
   if (std::any_of(seen_.begin(), seen_.end(), same_packet)) return "it was delivered twice";
   return {};
 }

@@ -189,7 +189,7 @@ TEST_CASE("mqtt commands: a request is carried out once, however often it is sen
   REQUIRE(site.is_ready());
   for (int i = 0; i < 2; ++i)
     broker.publish(kMode, {"-m", "off", "-D", "publish", "user-property", "request-id", "press 1"});
-  CHECK(site.tells("its request-id 'press 1' was carried out before"));
+  CHECK(site.tells("its request-id 'press 1' came before"));
   CHECK(site.solved() == 1);
 }
 
