@@ -9,8 +9,6 @@ namespace {
 constexpr double kHighTripOfSpan = 0.02;  // rule 7
 constexpr double kSourceClearOfSpan =
     0.10;  // common practice, no source: several times what waves and noise move
-constexpr Duration kLeastWithin = std::chrono::seconds{2};
-constexpr Duration kMostWithin = std::chrono::seconds{60};
 
 /// One pump on its way; the file is at hand for places.
 struct PumpBuild {
@@ -149,12 +147,19 @@ void take_limits(PumpBuild& it, const Checked& section) {
   }
 }
 
+/// Rule 13.
+void expect_known_failure(PumpBuild& it, const Checked& contact) {
+  if (contact.has("refresh") || contact.has("fails_off")) return;
+  it.build.tell(contact.spot, "expected exactly one of refresh | fails_off: it switches pump '" + it.pump.id +
+                                  "', and somebody must know what stops that when nobody reaches the relay");
+}
+
 void take_contact(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_contact) {
   const auto position = it.build.refer(it.section, "contact", "contacts");
   if (!position) return;
   it.pump.contact = {*position};
-  const Duration every = it.build.out.wiring.contacts.at(*position).every;
-  it.pump.contact_within = std::clamp(every * 3, kLeastWithin, kMostWithin);
+  it.pump.contact_within = confirmed_within(it.build.out.wiring.contacts.at(*position));
+  expect_known_failure(it, it.build.root.named("contacts")[*position]);
   const auto [first, is_new] = pumps_by_contact.emplace(*position, it.pump.id);
   if (!is_new)
     it.build.tell(it.section.at("contact"), "pump '" + first->second + "' already has this contact");

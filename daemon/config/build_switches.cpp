@@ -1,5 +1,7 @@
 #include "stillwell/config/build.hpp"
 
+#include <algorithm>
+
 namespace stillwell::config {
 namespace {
 
@@ -69,6 +71,12 @@ void build_switches(Build& build) {
     build.out.wiring.switches.push_back(wiring);
     build.out.model.switches.push_back({section.id, build_rules(build, section)});
   }
+}
+
+Duration confirmed_within(const ContactWiring& contact) {
+  constexpr Duration kLeast = std::chrono::seconds{2};
+  constexpr Duration kMost = std::chrono::seconds{60};
+  return std::clamp(contact.every * 3, kLeast, kMost);
 }
 
 void build_contacts(Build& build) {

@@ -7,7 +7,7 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 18> kRules{
+constexpr std::array<Rule, 20> kRules{
     find_full_in_blanking,
     find_floor_beyond_reach,
     find_beam_on_wall,
@@ -21,6 +21,8 @@ constexpr std::array<Rule, 18> kRules{
     find_contact_without_dropout,
     find_broken_wire_unseen,
     find_sensing_and_contact_on_one_line,
+    find_priority_unsounded,
+    find_annunciator_on_gauge_line,
     find_scan_slower_than_timer,
     find_line_busy,
     find_broker_without_tls,

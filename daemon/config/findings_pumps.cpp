@@ -12,14 +12,6 @@ std::string what_remains(const ContactWiring& contact) {
   return contact.accepted_risk ? "nothing" : "the hard-wired cutoff that fails_off: wired declares";
 }
 
-/// Whether nothing is seen of a tank when the line dies.
-bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank) {
-  const auto& gauges = configuration.model.tanks.at(tank.at).gauges;
-  return std::all_of(gauges.begin(), gauges.end(), [&](const TankGauge& one) {
-    return configuration.wiring.gauges.at(one.gauge.at).line == line;
-  });
-}
-
 void find_blind_switch(const Switch& input, std::string_view of, Findings& findings) {
   if (input.rules.active_low || input.rules.broken_is_on != true) return;
   findings.warn(
@@ -31,6 +23,13 @@ void find_blind_switch(const Switch& input, std::string_view of, Findings& findi
 }
 
 }  // namespace
+
+bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank) {
+  const auto& gauges = configuration.model.tanks.at(tank.at).gauges;
+  return std::all_of(gauges.begin(), gauges.end(), [&](const TankGauge& one) {
+    return configuration.wiring.gauges.at(one.gauge.at).line == line;
+  });
+}
 
 void find_dry_run_guard_missing(const Configuration& configuration, Findings& findings) {
   for (const Pump& pump : configuration.model.pumps) {
@@ -51,7 +50,8 @@ void find_dry_run_guard_missing(const Configuration& configuration, Findings& fi
 }
 
 void find_contact_without_dropout(const Configuration& configuration, Findings& findings) {
-  for (const ContactWiring& contact : configuration.wiring.contacts) {
+  for (const Pump& pump : configuration.model.pumps) {
+    const ContactWiring& contact = configuration.wiring.contacts.at(pump.contact.at);
     if (!contact.accepted_risk) continue;
     findings.note(
         "contact-without-dropout", {"contacts", contact.id},

@@ -138,16 +138,23 @@ constexpr std::array kRootKeys{
     Key{.name = "switches",
         .kind = Kind::named,
         .section = &kSwitch,
-        .doc = "on/off inputs: floats, contactor feedback"},
-    Key{.name = "contacts", .kind = Kind::named, .section = &kContact, .doc = "outputs that switch pumps"},
+        .doc = "on/off inputs: floats, contactor feedback, buttons"},
+    Key{.name = "contacts",
+        .kind = Kind::named,
+        .section = &kContact,
+        .doc = "outputs that switch pumps and horns"},
     Key{.name = "tanks",
         .kind = Kind::named,
         .required = true,
         .section = &kTank,
         .doc = "what holds the water"},
     Key{.name = "pumps", .kind = Kind::named, .section = &kPump, .doc = "what moves it"},
+    Key{.name = "annunciators",
+        .kind = Kind::named,
+        .section = &kAnnunciator,
+        .doc = "horns and lamps that call people to alarms"},
 };
-constexpr std::array<std::string_view, 4> kRootLater{"meters", "pump_sets", "annunciators", "log_levels"};
+constexpr std::array<std::string_view, 3> kRootLater{"meters", "pump_sets", "log_levels"};
 
 constexpr Section kRoot{.name = "configuration",
                         .doc = "A site of stored water: its lines, instruments, tanks and pumps.",

@@ -4,7 +4,7 @@
 // public, gives a level a deadband of 2 % of its range; ISA-18.2, as remembered, gives 5 % and a delay of
 // 60 s. The wider band is the default: a tank of stored water has slosh and a sensor of a few millimetres,
 // and is left for hours. A tank runs low over hours and overflows in minutes, so the upper alarms wait 5 s.
-#include "stillwell/config/grammar.hpp"
+#include "stillwell/config/grammar_common.hpp"
 
 #include <array>
 
@@ -12,8 +12,6 @@ namespace stillwell::config {
 namespace {
 
 using Name = std::string_view;
-
-constexpr std::array<Name, 3> kPriorities{"low", "medium", "high"};
 
 constexpr Key after(Name delay) {
   return {.name = "after",

@@ -80,6 +80,13 @@ constexpr std::array kSwitchKeys{
         .doc = "what a broken wire looks like"},
     kEvery,
     kStaleAfter,
+    Key{.name = "debounce",
+        .kind = Kind::duration,
+        .fallback = "50 ms",
+        .least = "0 s",
+        .most = "5 s",
+        .doc = "silence_switch of an annunciator: a second reading at least this much later must show it "
+               "pressed too; 0 s: one reading is enough"},
 };
 constexpr std::array<Name, 3> kSwitchLater{"board", "pin", "pull"};
 
@@ -140,8 +147,8 @@ constexpr std::array kContactKeys{
     Key{.name = "fails_off",
         .kind = Kind::word,
         .words = kFailsOff,
-        .doc = "wired: a hard-wired cutoff stops the pump whatever this relay does. accepted-risk: nothing "
-               "does"},
+        .doc = "a pump's contact needs it, or refresh. wired: a hard-wired cutoff stops the pump whatever "
+               "this relay does. accepted-risk: nothing does"},
     Key{.name = "every",
         .kind = Kind::duration,
         .fallback = "1 s",
@@ -155,8 +162,9 @@ constexpr std::array kContactKeys{
         .doc = "how its alarm behaves"},
 };
 constexpr std::array<Name, 2> kOutputs{"coil", "register"};
-constexpr std::array<Name, 2> kFailures{"refresh", "fails_off"};
-constexpr std::array kContactOneOf{OneOf{kOutputs}, OneOf{kFailures}};
+constexpr std::array kContactOneOf{OneOf{kOutputs}};
+constexpr std::array<Name, 1> kFailsOffName{"fails_off"};
+constexpr std::array kContactWhen{When{.key = "refresh", .forbids = kFailsOffName}};
 constexpr std::array<Name, 3> kContactLater{"board", "pin", "active"};
 
 }  // namespace
@@ -174,6 +182,7 @@ constinit const Section kContact{.name = "contact",
                                  .doc = "A relay of a Modbus module.",
                                  .keys = kContactKeys,
                                  .one_of = kContactOneOf,
+                                 .when = kContactWhen,
                                  .later = kContactLater};
 
 }  // namespace stillwell::config

@@ -16,6 +16,7 @@ void build_all(Build& build) {
   build_tanks(build);
   build_alarms(build);
   build_pumps(build);
+  build_annunciators(build);
   build_trust(build);
   check_names(build);
   check_claims(build);

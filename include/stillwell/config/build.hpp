@@ -40,6 +40,7 @@ void build_contacts(Build& build);
 void build_tanks(Build& build);
 void build_alarms(Build& build);
 void build_pumps(Build& build);
+void build_annunciators(Build& build);
 void build_trust(Build& build);
 void check_names(Build& build);
 /// No two things may stand on one register or coil.
@@ -58,6 +59,11 @@ Duration stale_after(Build& build, const Checked& section, Duration every);
 /// Tells when something with registers hangs on a line of range frames, or a frame on a Modbus line.
 void expect_carries(Build& build, const Checked& section, LineIndex line, Carries needed);
 
+/// How long a contact may take to be confirmed before it counts as unreachable.
+Duration confirmed_within(const ContactWiring& contact);
+
+Priority priority_of(const std::string& word);
+
 /// The key under which a gauge's number stands: distance, depth or pressure. A frame counts as a distance.
 std::string_view number_key(const Checked& gauge);
 /// What a gauge reads of its station, from all of its keys.
@@ -70,7 +76,6 @@ struct Inside {
   Metres gauge_floor{0.0};  ///< height of the floor under the gauge above the lowest point
 };
 
-Priority priority_of(const std::string& word);
 
 /// From `shape` and its dimensions, in a tank or in a section of a stack.
 Inside build_shape(Build& build, const Checked& section);

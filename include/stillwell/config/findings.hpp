@@ -33,6 +33,9 @@ class Findings {
   std::vector<Finding> all_;
 };
 
+/// Whether all gauges of the tank hang on the line: when it dies, nothing is seen of the tank.
+bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank);
+
 // What the sensor can see.
 void find_full_in_blanking(const Configuration& configuration, Findings& findings);
 void find_floor_beyond_reach(const Configuration& configuration, Findings& findings);
@@ -49,6 +52,9 @@ void find_dry_run_guard_missing(const Configuration& configuration, Findings& fi
 void find_contact_without_dropout(const Configuration& configuration, Findings& findings);
 void find_broken_wire_unseen(const Configuration& configuration, Findings& findings);
 void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings);
+// Horns and lamps.
+void find_priority_unsounded(const Configuration& configuration, Findings& findings);
+void find_annunciator_on_gauge_line(const Configuration& configuration, Findings& findings);
 // Time and wires.
 void find_scan_slower_than_timer(const Configuration& configuration, Findings& findings);
 void find_line_busy(const Configuration& configuration, Findings& findings);

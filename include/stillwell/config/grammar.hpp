@@ -125,6 +125,7 @@ extern const Section kContact;
 extern const Section kTank;
 extern const Section kContents;
 extern const Section kPump;
+extern const Section kAnnunciator;
 extern const Section kTankAlarms;
 extern const Section kPumpAlarms;
 extern const Section kContactAlarms;

@@ -3,6 +3,8 @@
 
 #include "stillwell/config/grammar.hpp"
 
+#include <array>
+
 namespace stillwell::config {
 
 // What hangs on a line.
@@ -35,5 +37,7 @@ inline constexpr Key kStaleAfter{.name = "stale_after",
                                  .least = "200 ms",
                                  .most = "60 s",
                                  .doc = "a reading older than this counts for nothing"};
+
+inline constexpr std::array<std::string_view, 3> kPriorities{"low", "medium", "high"};
 
 }  // namespace stillwell::config

@@ -3,6 +3,7 @@
 // the file; the readings, the memory and the views use the same positions.
 
 #include "stillwell/alarm/alarm.hpp"
+#include "stillwell/alarm/annunciator.hpp"
 #include "stillwell/pump/pump.hpp"
 #include "stillwell/reading/gauge.hpp"
 #include "stillwell/reading/switch.hpp"
@@ -45,6 +46,7 @@ struct Model {
   std::vector<Tank> tanks;
   std::vector<Alarm> alarms;
   std::vector<Pump> pumps;
+  std::vector<Annunciator> annunciators;  ///< none has the contact of a pump
 };
 
 }  // namespace stillwell

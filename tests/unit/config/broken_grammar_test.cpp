@@ -169,7 +169,7 @@ TEST_CASE("broken: exactly one of", "[config][errors]") {
        "expected exactly one of refresh | fails_off"},
       {"    refresh: { address: 40, for: 5 s }\n",
        "    refresh: { address: 40, for: 5 s }\n    fails_off: wired\n", 29, 5,
-       "contacts.drain-contact.fails_off", "'refresh' is given too"},
+       "contacts.drain-contact.fails_off", "has no meaning together with refresh"},
       {"coil: 0, ", "", 23, 3, "contacts.lift-contact", "expected exactly one of coil | register"},
       {"    distance: { table: input, address: 0, as: u16, unit: mm }\n", "", 7, 3, "gauges.header-top",
        "expected exactly one of distance | depth | pressure | frame"},

@@ -39,7 +39,7 @@ const std::array kVisible{
     std::pair{"id: orchard", "id: 7"},
     std::pair{"{ at: 15 % }", "{ at: 15 %, latch: yes }"},
     std::pair{"mqtt://127.0.0.1", "http://127.0.0.1"},
-    std::pair{", fails_off: wired", ""},
+    std::pair{"coil: 0, ", ""},
     std::pair{"refresh: { address: 40, for: 5 s }",
               "refresh: { address: 40, for: 5 s }\n    fails_off: wired"},
     std::pair{"diameter: 2.4 m", "diameter: 2.4 m, width: 1 m"},
