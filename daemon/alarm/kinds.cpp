@@ -35,7 +35,7 @@ constexpr std::array kRows{
             "Check fuse, overload relay, contactor and the wire of the feedback."},
     KindRow{AlarmKind::contact_unreachable, "contact-unreachable", Subject::contact,
             "it is not confirmed to be what it was ordered to be",
-            "Treat its pump as live; check the relay module, its supply and the line."},
+            "Treat what it switches as live; check the relay module, its supply and the line."},
     KindRow{AlarmKind::line_down, "line-down", Subject::line, "nothing on it answers",
             "Check the adapter, the cable and the supply of what hangs on it."},
     KindRow{AlarmKind::state_file, "state-file", Subject::gateway,

@@ -13,7 +13,8 @@ namespace {
 using nlohmann::json;
 
 std::string request_line(const Request& request) {
-  json line{{"do", request.verb}, {"target", request.target}};
+  json line{{"do", request.verb}};
+  if (!request.target.empty()) line["target"] = request.target;
   if (!request.argument.empty()) line["argument"] = request.argument;
   if (!request.lasts.empty()) line["for"] = request.lasts;
   if (!request.because.empty()) line["because"] = request.because;

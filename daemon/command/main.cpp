@@ -148,6 +148,13 @@ void add_shelving(CLI::App& app, Line& line) {
       ->required();
 }
 
+void add_horn(CLI::App& app, Line& line) {
+  add_request(app, line, "silence", "Silence what sounds; the alarms stand until they are acknowledged")
+      ->add_option("ANNUNCIATOR", line.target, "The annunciator; all of them when none is named");
+  add_request(app, line, "sound-horn", "Sound an annunciator for 3 s, to hear that it can")
+      ->add_option("ANNUNCIATOR", line.target, "The annunciator; all of them when none is named");
+}
+
 void add_requests(CLI::App& app, Line& line) {
   add_request(app, line, "acknowledge", "Say that an alarm was seen")
       ->add_option("ALARM", line.target, "TANK/KIND, as status shows it, or all")
@@ -166,6 +173,7 @@ void add_requests(CLI::App& app, Line& line) {
   service->add_option("TANK|PUMP", line.target, "The tank or the pump")->required();
   service->add_option("STATE", line.argument, "in or out")->required()->check(CLI::IsMember({"in", "out"}));
   add_shelving(app, line);
+  add_horn(app, line);
 }
 
 int main_of(int count, char** words) {

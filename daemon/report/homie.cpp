@@ -41,11 +41,22 @@ void add_settable(Json& nodes, std::string_view device, const std::vector<Comman
   }
 }
 
+template <class Source>
+void add_node(Json& nodes, const Node<Source>& node) {
+  nodes[std::string{node.id}] = describe(node);
+}
+
 /// The nodes of a device that has one.
 template <class Source>
 Json only(const Node<Source>& node) {
   Json nodes = Json::object();
-  nodes[std::string{node.id}] = describe(node);
+  add_node(nodes, node);
+  return nodes;
+}
+
+Json gateway_nodes(const Model& model) {
+  Json nodes = only(gateway_node());
+  if (!model.annunciators.empty()) add_node(nodes, alarms_node());
   return nodes;
 }
 
@@ -127,7 +138,7 @@ Homie::Homie(const Model& model, const std::vector<CommandTopic>& settable) : mo
   Json ids = Json::array();
   for (const auto& child : children_)
     ids.push_back(child.device);
-  description_ = describe_with(model.id, name_or_id(model.name, model.id), only(gateway_node()),
+  description_ = describe_with(model.id, name_or_id(model.name, model.id), gateway_nodes(model),
                                {{"children", std::move(ids)}});
 }
 
@@ -151,6 +162,7 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
     append_values(messages, children_[model_.tanks.size() + i].device, pump_node(), view.pumps[i]);
   }
   append_values(messages, model_.id, gateway_node(), gateway);
+  if (!model_.annunciators.empty()) append_values(messages, model_.id, alarms_node(), view);
   return messages;
 }
 

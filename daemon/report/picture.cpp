@@ -37,6 +37,20 @@ std::string joined(const std::vector<std::string>& words) {
   return text;
 }
 
+struct HornLook {
+  std::string_view text;
+  Ink ink = Ink::dim;
+};
+
+/// One field for all annunciators; empty where there is none.
+HornLook horn_look(const std::vector<AnnunciatorStatus>& annunciators) {
+  const auto any = [&](auto condition) { return std::ranges::any_of(annunciators, condition); };
+  if (annunciators.empty()) return {};
+  if (any(&AnnunciatorStatus::sounding)) return {"▲ horn sounding", Ink::alarm};
+  if (any(&AnnunciatorStatus::silenced)) return {"○ horn silenced", Ink::caution};
+  return {"○ horn quiet", Ink::dim};
+}
+
 void draw_heading(Canvas& canvas, const Snapshot& site, const PictureStyle& style) {
   const auto right = clock_text(site.at, style.utc_offset);
   const bool away = site.broker == "away";
@@ -45,7 +59,13 @@ void draw_heading(Canvas& canvas, const Snapshot& site, const PictureStyle& styl
                                                    : "● broker connected";
   canvas.put_right(0, 1, right, Ink::strong);
   canvas.put_right(0, right.size() + 4, broker, away ? Ink::caution : Ink::dim);
-  const auto taken = right.size() + 4 + width_of(broker) + 2;
+  auto taken = right.size() + 4 + width_of(broker) + 2;
+  constexpr std::size_t kLeastName = 16;
+  const HornLook horn = horn_look(site.annunciators);
+  if (!horn.text.empty() && canvas.columns() >= taken + width_of(horn.text) + kLeastName) {
+    canvas.put_right(0, taken + 1, horn.text, horn.ink);
+    taken += width_of(horn.text) + 3;
+  }
   const auto room = canvas.columns() > taken ? canvas.columns() - taken : 1;
   canvas.put({0, 1, room}, site.name.empty() ? site.site : site.name, Ink::strong);
 }

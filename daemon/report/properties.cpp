@@ -3,6 +3,7 @@
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/report/figures.hpp"
 
+#include <algorithm>
 #include <array>
 #include <chrono>
 #include <cmath>
@@ -147,6 +148,18 @@ const Node<PumpView>& pump_node() {
        [](Pump p) { return p.wear ? number(100.0 * *p.wear, 0) : Value{}; }},
   }};
   static const Node<PumpView> node{"pump", "Pump", rows};
+  return node;
+}
+
+const Node<View>& alarms_node() {
+  static const std::array<Property<View>, 1> rows{{
+      {"horn-sounding", "A horn or lamp calls", Datatype::boolean, "", "",
+       [](const View& view) {
+         const auto sounds = [](const AnnunciatorView& one) { return one.order == Order::on; };
+         return yes_no(std::any_of(view.annunciators.begin(), view.annunciators.end(), sounds));
+       }},
+  }};
+  static const Node<View> node{"alarms", "Alarms", rows};
   return node;
 }
 

@@ -15,7 +15,7 @@ using Json = nlohmann::ordered_json;
 
 constexpr std::size_t kLongestName = 128;
 /// What a command needs beside its verb.
-enum class Needs : std::uint8_t { target, argument, shelf };
+enum class Needs : std::uint8_t { target, target_or_all, argument, shelf };
 
 struct Verb {
   CommandKind kind{};
@@ -31,6 +31,8 @@ constexpr std::array kVerbs{
     Verb{CommandKind::mode, Needs::argument, {"auto", "off"}},
     Verb{CommandKind::accept},
     Verb{CommandKind::service, Needs::argument, {"in", "out"}},
+    Verb{CommandKind::silence, Needs::target_or_all},
+    Verb{CommandKind::sound_horn, Needs::target_or_all},
 };
 
 std::string verb_words() {
@@ -94,9 +96,12 @@ Result<Request> parse_command(const Json& request, const Verb& verb) {
   if (const auto name = stranger(request, verb)) {
     return Failure{"the field `" + *name + "` is not known here"};
   }
-  const auto target = text_of(request, "target");
-  if (!target)
-    return Failure{"`target` must be text of 1 to 128 bytes: an alarm (header/low), a pump or a tank"};
+  const bool all = verb.needs == Needs::target_or_all && !request.contains("target");
+  const auto target = all ? "all" : text_of(request, "target");
+  if (!target) {
+    return Failure{
+        "`target` must be text of 1 to 128 bytes: an alarm (header/low), a pump, a tank or an annunciator"};
+  }
   Command command;
   command.kind = verb.kind;
   command.target = *target;

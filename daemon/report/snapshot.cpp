@@ -68,11 +68,14 @@ TankStatus status_of(const Model& model, const Tank& tank, const TankView& view,
   return status;
 }
 
+/// The wall time of an instant that the scan of `now` speaks of.
+Stamp stamp_of(const Surroundings& around, Instant now, Instant instant) {
+  return around.wall + std::chrono::duration_cast<std::chrono::milliseconds>(instant - now);
+}
+
 AlarmStatus status_of(const Model& model, const Alarm& alarm, const AlarmView& view,
                       const Surroundings& around, Instant now) {
-  const auto stamp = [&](Instant instant) {
-    return around.wall + std::chrono::duration_cast<std::chrono::milliseconds>(instant - now);
-  };
+  const auto stamp = [&](Instant instant) { return stamp_of(around, now, instant); };
   AlarmStatus status;
   status.id = alarm.id;
   status.state = to_word(view.state);
@@ -87,6 +90,21 @@ AlarmStatus status_of(const Model& model, const Alarm& alarm, const AlarmView& v
   return status;
 }
 
+std::string contact_word(std::optional<bool> on) {
+  if (!on) return "unknown";
+  return *on ? "on" : "off";
+}
+
+AnnunciatorStatus status_of(const Annunciator& annunciator, const AnnunciatorView& view,
+                            const Surroundings& around, Instant now) {
+  AnnunciatorStatus status{.id = annunciator.id,
+                           .sounding = view.order == Order::on,
+                           .silenced = view.state == AnnunciatorState::silenced,
+                           .contact = contact_word(view.contact)};
+  if (view.since) status.since = stamp_of(around, now, *view.since);
+  return status;
+}
+
 PumpStatus status_of(const Pump& pump, const PumpView& view) {
   PumpStatus status;
   status.id = pump.id;
@@ -94,7 +112,7 @@ PumpStatus status_of(const Pump& pump, const PumpView& view) {
   status.state = to_word(view.state);
   status.mode = to_word(view.mode);
   status.order = view.order == Order::on ? "on" : "off";
-  status.contact = !view.contact ? "unknown" : *view.contact ? "on" : "off";
+  status.contact = contact_word(view.contact);
   for (const auto cause : view.held_by)
     status.held_by.emplace_back(to_word(cause));
   if (view.first_out) status.first_out = to_word(*view.first_out);
@@ -139,6 +157,10 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
   }
   for (std::size_t i = 0; i < model.pumps.size() && i < view.pumps.size(); ++i) {
     result.pumps.push_back(status_of(model.pumps[i], view.pumps[i]));
+  }
+  for (std::size_t i = 0; i < model.annunciators.size() && i < view.annunciators.size(); ++i) {
+    result.annunciators.push_back(
+        status_of(model.annunciators[i], view.annunciators[i], surroundings, outcome.at));
   }
   for (std::size_t i = 0; i < model.lines.size() && i < view.lines.size(); ++i) {
     result.lines.push_back(status_of(model.lines[i], view.lines[i]));

@@ -77,6 +77,13 @@ void visit(auto&& field, Like<PumpStatus> auto& pump) {
   field("volume_moved_l", pump.volume_moved_l);
   field("wear_percent", pump.wear_percent);
 }
+void visit(auto&& field, Like<AnnunciatorStatus> auto& annunciator) {
+  field("id", annunciator.id);
+  field("sounding", annunciator.sounding);
+  field("silenced", annunciator.silenced);
+  field("contact", annunciator.contact);
+  field("since", annunciator.since);
+}
 void visit(auto&& field, Like<LineStatus> auto& line) {
   field("id", line.id);
   field("open", line.open);
@@ -107,6 +114,7 @@ void visit(auto&& field, Like<Snapshot> auto& site) {
   field("tanks", site.tanks);
   field("alarms", site.alarms);
   field("pumps", site.pumps);
+  field("annunciators", site.annunciators);
   field("lines", site.lines);
   field("events", site.events);
 }

@@ -2,6 +2,7 @@
 
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/site/alarm_story.hpp"
+#include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/levels.hpp"
 #include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
@@ -184,6 +185,46 @@ Reply do_accept(const Model& model, Memory& memory, const Command& command) {
   return {true, shown + "; that is taken for the water's level"};
 }
 
+/// The annunciators that a command means; none when nothing has that name.
+std::vector<std::size_t> annunciators_named(const Model& model, const std::string& target) {
+  std::vector<std::size_t> meant;
+  for (std::size_t at = 0; at < model.annunciators.size(); ++at) {
+    if (target == "all" || model.annunciators[at].id == target) meant.push_back(at);
+  }
+  return meant;
+}
+
+Reply no_annunciator(const Model& model, const std::string& target) {
+  if (model.annunciators.empty()) return {false, "this site has no annunciators"};
+  return {false, "no annunciator is named '" + target + "'; there are: " + ids_of(model.annunciators)};
+}
+
+Reply do_silence(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+  const auto meant = annunciators_named(model, command.target);
+  if (meant.empty()) return no_annunciator(model, command.target);
+  std::string silenced;
+  for (const std::size_t at : meant) {
+    if (!silence(memory.annunciators[at], outcome.at)) continue;
+    const Annunciator& annunciator = model.annunciators[at];
+    outcome.events.push_back(tell_annunciator(annunciator, AnnunciatorEvent::silenced_by_command));
+    silenced += (silenced.empty() ? "" : ", ") + annunciator.id;
+  }
+  if (silenced.empty()) return {false, "nothing sounds for an alarm"};
+  return {true, silenced + " silenced; the alarms stand until they are acknowledged"};
+}
+
+/// Refused for nothing but a name: a horn that cannot be tested is none.
+Reply do_sound_horn(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+  const auto meant = annunciators_named(model, command.target);
+  if (meant.empty()) return no_annunciator(model, command.target);
+  for (const std::size_t at : meant) {
+    test(memory.annunciators[at], outcome.at);
+    outcome.events.push_back(tell_annunciator(model.annunciators[at], AnnunciatorEvent::test));
+  }
+  return {true, (command.target == "all" ? "all annunciators sound" : command.target + " sounds") + " for " +
+                    to_text(kHornTest)};
+}
+
 Reply carry_out(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
   switch (command.kind) {
     case CommandKind::acknowledge: return do_acknowledge(model, memory, command, outcome);
@@ -193,8 +234,8 @@ Reply carry_out(const Model& model, Memory& memory, const Command& command, Outc
     case CommandKind::shelve: return do_shelve(model, memory, command, outcome);
     case CommandKind::unshelve: return do_unshelve(model, memory, command, outcome);
     case CommandKind::service: return do_service(model, memory, command);
-    case CommandKind::silence:
-    case CommandKind::sound_horn: return {false, "this site has no annunciators"};
+    case CommandKind::silence: return do_silence(model, memory, command, outcome);
+    case CommandKind::sound_horn: return do_sound_horn(model, memory, command, outcome);
   }
   return {false, "unknown command"};
 }

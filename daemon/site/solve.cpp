@@ -2,6 +2,7 @@
 
 #include "stillwell/site/alarm_story.hpp"
 #include "stillwell/site/alarms.hpp"
+#include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/commands.hpp"
 #include "stillwell/site/consequences.hpp"
 #include "stillwell/site/levels.hpp"
@@ -23,12 +24,21 @@ struct Scan {
   Instant now;
   Outcome outcome;
   std::vector<SwitchState> switches;
-  std::vector<Level> levels;  ///< by tank
+  std::vector<Level> levels;       ///< by tank
+  std::vector<AlarmState> before;  ///< of every alarm, before this scan
 };
 
 template <class T>
 T at_or_none(const std::vector<T>& list, std::size_t at) {
   return at < list.size() ? list[at] : T{};
+}
+
+std::vector<AlarmState> states_of(const std::vector<AlarmMemory>& alarms) {
+  std::vector<AlarmState> states;
+  states.reserve(alarms.size());
+  for (const AlarmMemory& alarm : alarms)
+    states.push_back(alarm.state);
+  return states;
 }
 
 void read_switches(Scan& scan) {
@@ -101,6 +111,15 @@ void follow_alarms(Scan& scan) {
   }
   for (const std::size_t at : changed)
     tell_alarm_at(scan, sight, at);
+}
+
+void sound_annunciators(Scan& scan) {
+  sound_annunciators(scan.model, scan.memory,
+                     {.now = scan.now,
+                      .before = scan.before,
+                      .switches = scan.switches,
+                      .contacts = scan.image.readings.contacts},
+                     scan.outcome);
 }
 
 void show_alarms(Scan& scan) {
@@ -204,6 +223,7 @@ Memory remember_nothing(const Model& model) {
   memory.smoothed.resize(model.tanks.size());
   memory.alarms.resize(model.alarms.size());
   memory.lines.resize(model.lines.size());
+  memory.annunciators.resize(model.annunciators.size());
   memory.tanks_out.resize(model.tanks.size());
   for (const Pump& pump : model.pumps)
     memory.pumps.push_back({.mode = pump.first_mode});
@@ -218,7 +238,8 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
             .now = now,
             .outcome = {.at = now},
             .switches = {},
-            .levels = {}};
+            .levels = {},
+            .before = states_of(memory.alarms)};
   read_switches(scan);
   read_the_levels(scan);
   tell_changes_of_quality(scan);
@@ -227,6 +248,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   solve_pumps(scan);
   follow_lines(scan);
   follow_alarms(scan);
+  sound_annunciators(scan);
   show_alarms(scan);
   show_tanks(scan);
   show_accounts(scan);

@@ -43,6 +43,8 @@ struct GatewayView {
 
 const Node<TankView>& water_node();
 const Node<PumpView>& pump_node();
+/// Of the gateway, where a site has annunciators.
+const Node<View>& alarms_node();
 const Node<GatewayView>& gateway_node();
 
 }  // namespace stillwell::report

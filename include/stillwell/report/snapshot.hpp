@@ -80,6 +80,14 @@ struct PumpStatus {
   std::optional<double> wear_percent;  ///< flow lately, of the nameplate's
 };
 
+struct AnnunciatorStatus {
+  std::string id;
+  bool sounding = false;       ///< it is ordered on, for an alarm or a test
+  bool silenced = false;       ///< an alarm stands, and a person has heard it
+  std::string contact;         ///< as confirmed: on | off | unknown
+  std::optional<Stamp> since;  ///< of the last change between quiet, sounding and silenced
+};
+
 struct LineStatus {
   std::string id;
   bool open = false;
@@ -113,6 +121,7 @@ struct Snapshot {
   std::vector<TankStatus> tanks;
   std::vector<AlarmStatus> alarms;
   std::vector<PumpStatus> pumps;
+  std::vector<AnnunciatorStatus> annunciators;
   std::vector<LineStatus> lines;
   std::vector<EventStatus> events;  ///< the last few, oldest first
 };

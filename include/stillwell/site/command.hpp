@@ -29,7 +29,7 @@ std::string_view to_word(CommandKind kind);
 struct Command {
   std::uint64_t number = 0;  ///< the sender's, returned with the answer
   CommandKind kind = CommandKind::acknowledge;
-  std::string target;     ///< an alarm ("header/low", or "all"), a pump, a tank, an annunciator
+  std::string target;     ///< an alarm ("header/low", or "all"), a pump, a tank, an annunciator (or "all")
   std::string argument;   ///< mode: auto | off. service: in | out
   Duration lasts{};       ///< shelve: for so long
   std::string because{};  ///< shelve: the reason

@@ -41,6 +41,7 @@ struct Memory {
   std::vector<SmoothedLevel> smoothed;
   std::vector<AlarmMemory> alarms;
   std::vector<PumpMemory> pumps;
+  std::vector<AnnunciatorMemory> annunciators;
   std::vector<LineMemory> lines;
   std::vector<bool> tanks_out;  ///< out of service, by a person
   Accounts accounts;
@@ -79,17 +80,25 @@ struct PumpView {
   std::optional<double> wear{};   ///< flow as measured lately over the nameplate's; 1 is as new
 };
 
+struct AnnunciatorView {
+  AnnunciatorState state = AnnunciatorState::quiet;
+  std::optional<Instant> since;  ///< of the last change of state
+  Order order = Order::off;      ///< on: it sounds, also for a test
+  std::optional<bool> contact;   ///< as confirmed
+};
+
 /// What to show and publish; in the order of the model's lists.
 struct View {
   std::vector<TankView> tanks;
   std::vector<AlarmView> alarms;
   std::vector<PumpView> pumps;
+  std::vector<AnnunciatorView> annunciators;
   std::vector<LineSample> lines;
 };
 
 struct Outcome {
   Instant at{};
-  std::vector<Order> contacts;  ///< every one off unless a pump earned it
+  std::vector<Order> contacts;  ///< every one off unless a pump earned it, or an alarm sounds it
   std::vector<Event> events;
   std::vector<Answer> answers;
   View view;

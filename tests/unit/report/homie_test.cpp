@@ -299,3 +299,22 @@ TEST_CASE("homie: the version is the same for the same devices and another for o
   CHECK(description_version("foobar") ==
         ((0x85944171f73967e8ULL >> 53) ^ (0x85944171f73967e8ULL & 0x1FFFFFFFFFFFFFULL)));
 }
+
+TEST_CASE("homie: whether a horn sounds is a property of the gateway, where there is one",
+          "[report][homie][horn]") {
+  const std::string topic = "homie/5/orchard/alarms/horn-sounding";
+  auto model = orchard_model();
+  auto view = calm_view(model);
+  CHECK(payload_of(Homie{model}.announce(view, kGateway), topic) == "(not published)");
+  model.annunciators = {{.id = "yard"}, {.id = "gate"}};
+  view.annunciators.resize(2);
+  Homie homie{model};
+  const auto all = homie.announce(view, kGateway);
+  CHECK(payload_of(all, topic) == "false");
+  const auto nodes = json::parse(payload_of(all, "homie/5/orchard/$description"))["nodes"];
+  CHECK(nodes["alarms"]["properties"]["horn-sounding"]["datatype"] == "boolean");
+  CHECK(nodes.contains("gateway"));
+  view.annunciators[1].order = Order::on;
+  const auto changed = homie.update(view, kGateway);
+  CHECK(changed == std::vector<Message>{{topic, "true", true}});
+}

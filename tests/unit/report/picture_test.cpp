@@ -298,3 +298,18 @@ TEST_CASE("letters: bytes that are no UTF-8 are one question mark each", "[repor
   CHECK(width_of("aé水\xF0\x9F\x92\xA7") == 6);
   CHECK(width_of("e\u0301") == 1);
 }
+
+TEST_CASE("picture: one field tells what the horn does, where there is one", "[report][picture][horn]") {
+  auto site = orchard();
+  CHECK(joined(picture(site, {})).find("horn") == std::string::npos);
+  site.annunciators = {{.id = "yard"}, {.id = "gate"}};
+  CHECK(joined(picture(site, {})).find("horn quiet") != std::string::npos);
+  site.annunciators[0].silenced = true;
+  CHECK(joined(picture(site, {})).find("horn silenced") != std::string::npos);
+  site.annunciators[1].sounding = true;
+  const auto text = joined(picture(site, {}));
+  CHECK(text.find("horn sounding") != std::string::npos);
+  CHECK(text.find("Hillside orchard") != std::string::npos);  // beside it
+  CHECK(text.find("broker connected") != std::string::npos);
+  CHECK(joined(picture(site, {.columns = 40})).find("horn") == std::string::npos);  // no room left for it
+}

@@ -24,6 +24,13 @@ TEST_CASE("requests: status and each command are read", "[report][socket]") {
   const auto mode = command_of(R"({"do":"mode","target":"lift","argument":"off"})");
   CHECK(mode.kind == CommandKind::mode);
   CHECK(mode.argument == "off");
+  for (const auto& [verb, kind] :
+       {std::pair{"silence", CommandKind::silence}, std::pair{"sound-horn", CommandKind::sound_horn}}) {
+    const std::string begin = std::string{R"({"do":")"} + verb + "\"";
+    CHECK(command_of((begin + "}").c_str()).kind == kind);
+    CHECK(command_of((begin + "}").c_str()).target == "all");
+    CHECK(command_of((begin + R"(,"target":"yard"})").c_str()).target == "yard");
+  }
 }
 
 TEST_CASE("requests: what is not understood is refused with what was expected", "[report][socket]") {
@@ -44,6 +51,8 @@ TEST_CASE("requests: what is not understood is refused with what was expected", 
   expect(R"({"do":"reset"})", "`target`");
   expect(R"({"do":"reset","target":""})", "`target`");
   expect(R"({"do":"reset","target":7})", "`target`");
+  expect(R"({"do":"silence","target":7})", "`target`");
+  expect(R"({"do":"silence","target":""})", "`target`");
   expect(R"({"do":"reset","target":")" + std::string(129, 'x') + R"("})", "`target`");
   expect(R"({"do":"mode","target":"lift"})", "`argument` must be auto or off");
   expect(R"({"do":"mode","target":"lift","argument":"hand"})", "`argument` must be auto or off");

@@ -192,3 +192,27 @@ TEST_CASE("snapshot: a view that is shorter than the model is not read past its 
   CHECK(empty.pumps.empty());
   CHECK(empty.lines.empty());
 }
+
+TEST_CASE("snapshot: an annunciator is told with what it does and what its contact is",
+          "[report][snapshot][horn]") {
+  auto model = support::orchard_model();
+  model.annunciators = {{.id = "yard"}, {.id = "gate"}};
+  auto outcome = support::calm_outcome(model);
+  outcome.view.annunciators = {
+      {AnnunciatorState::sounding, support::kSomeInstant - 65s, Order::on, true},
+      {AnnunciatorState::silenced, support::kSomeInstant - 65s, Order::off, {}},
+  };
+  const auto text = to_json(snapshot(model, outcome, around()));
+  const auto shown = json::parse(text)["annunciators"];
+  CHECK(shown[0] == json{{"id", "yard"},
+                         {"sounding", true},
+                         {"silenced", false},
+                         {"contact", "on"},
+                         {"since", "2026-03-01T04:11:02.250Z"}});
+  CHECK(shown[1]["sounding"] == false);
+  CHECK(shown[1]["silenced"] == true);
+  CHECK(shown[1]["contact"] == "unknown");
+  const auto back = parse_snapshot(text);
+  REQUIRE(back);
+  CHECK(to_json(*back) == text);
+}
