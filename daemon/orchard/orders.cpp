@@ -103,6 +103,29 @@ std::string order_flow(const Words& words, Plant& plant) {
   return "ok " + words[1] + ": " + words[0] + " " + to_text(*flow);
 }
 
+/// The button of an annunciator; nothing else here has a person's finger on it.
+std::optional<SwitchIndex> find_button(const Model& model, const std::string& id) {
+  for (const Annunciator& annunciator : model.annunciators) {
+    if (!annunciator.silence_switch) continue;
+    const SwitchIndex input = annunciator.silence_switch->input;
+    if (model.switches[input.at].id == id) return input;
+  }
+  return std::nullopt;
+}
+
+/// press BUTTON [for DURATION]
+std::string order_press(const Words& words, Plant& plant) {
+  constexpr Duration kUsual = std::chrono::seconds{1};
+  const bool lasts = words.size() > 3 && words[2] == "for";
+  if (words.size() != 2 && !lasts) return error("expected: press BUTTON [for DURATION]");
+  const auto button = find_button(plant.model(), words[1]);
+  if (!button) return error("no annunciator has '" + words[1] + "' as its silence_switch");
+  const auto held = lasts ? parse_duration(join(words.begin() + 3, words.end())) : Result<Duration>{kUsual};
+  if (!held) return error(held.error());
+  plant.press(*button, *held);
+  return "ok " + words[1] + ": pressed for " + to_text(*held);
+}
+
 std::string order_show(const Words& /*words*/, Plant& plant) {
   return "ok " + truth_of(plant);
 }
@@ -112,8 +135,8 @@ struct Row {
   std::string (*carry_out)(const Words&, Plant&);
 };
 constexpr std::array kRows{
-    Row{"fault", order_fault}, Row{"clear", order_clear}, Row{"set", order_level},
-    Row{"inflow", order_flow}, Row{"draw", order_flow},   Row{"show", order_show},
+    Row{"fault", order_fault}, Row{"clear", order_clear}, Row{"set", order_level}, Row{"inflow", order_flow},
+    Row{"draw", order_flow},   Row{"press", order_press}, Row{"show", order_show},
 };
 
 }  // namespace

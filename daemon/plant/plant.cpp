@@ -34,6 +34,7 @@ Plant::Plant(Model model, Scenario scenario) : model_{std::move(model)}, scenari
   moved_.resize(model_.pumps.size());
   contacts_.resize(model_.contacts.size());
   switches_.resize(model_.switches.size());
+  pressed_until_.resize(model_.switches.size());
   floats_on_.resize(scenario_.floats.size());
   for (std::size_t at = 0; at < model_.gauges.size(); ++at) {
     // Each sensor has chance of its own, so that the order of asking changes no reading.
@@ -111,7 +112,12 @@ void Plant::look_at_floats() {
   }
 }
 
+void Plant::press(SwitchIndex button, Duration held) {
+  pressed_until_[button.at] = now_ + held;
+}
+
 bool Plant::on(SwitchIndex input) const {
+  if (now_ < pressed_until_[input.at]) return true;
   for (std::size_t at = 0; at < scenario_.floats.size(); ++at) {
     if (scenario_.floats[at].input == input) return floats_on_[at] != 0;
   }

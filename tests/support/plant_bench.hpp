@@ -25,6 +25,7 @@ inline constexpr stillwell::GaugeIndex kHeaderTop{0};
 inline constexpr stillwell::GaugeIndex kBoreDepth{2};
 inline constexpr stillwell::SwitchIndex kHeaderFloat{0};
 inline constexpr stillwell::SwitchIndex kLiftRunning{1};
+inline constexpr stillwell::SwitchIndex kYardButton{2};
 
 /// Tanks of 1 m²; full at 1 m, outlet 10 cm above the floor. Distance gauges look down from 1.5 m; the bore's
 /// depth gauge hangs 20 cm above the floor.
@@ -48,6 +49,9 @@ inline stillwell::Model bench_model() {
   model.switches = {{"header-float", {.active_low = true, .broken_is_on = true, .stale_after = {}}},
                     {"lift-running", {}}};
   model.contacts = {{"lift-contact"}, {"bore-contact"}, {"drain-contact"}};
+  model.switches.push_back({"yard-button", {}});
+  model.annunciators = {{.id = "yard", .contact = {3}, .silence_switch = SilenceSwitch{kYardButton, {}}}};
+  model.contacts.push_back({"yard-horn"});
 
   Pump lift{.id = "lift", .duty = Duty::fill, .tank = kHeader, .source = kCistern, .contact = kLiftContact};
   lift.flow_rate = LitresPerSecond{2.0};

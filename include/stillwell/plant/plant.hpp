@@ -60,6 +60,8 @@ class Plant {
   void place(TankIndex tank, Metres level) { basins_[tank.at].place(level); }
   void set_inflow(TankIndex tank, LitresPerSecond flow);
   void set_draw(TankIndex tank, LitresPerSecond flow);
+  /// Somebody holds a button down for so long, from now.
+  void press(SwitchIndex button, Duration held);
   /// False when there are too many faults already.
   bool order(const Fault& fault);
   void clear(Target target);
@@ -96,8 +98,9 @@ class Plant {
   std::vector<LitresPerSecond> moved_;
   std::vector<Relay> contacts_;
   std::vector<Sensor> sensors_;
-  std::vector<char> floats_on_;  ///< in the order of scenario.floats
-  std::vector<char> switches_;   ///< on or not, before the wire
+  std::vector<char> floats_on_;          ///< in the order of scenario.floats
+  std::vector<char> switches_;           ///< on or not, before the wire
+  std::vector<Duration> pressed_until_;  ///< of every switch
   std::vector<Fault> faults_;
   std::vector<ContactChange> changes_;
 };

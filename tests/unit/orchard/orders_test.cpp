@@ -52,6 +52,21 @@ TEST_CASE("orders: levels and flows", "[orchard][orders]") {
   CHECK(plant.level(kHeader).value() == Approx(0.38));
 }
 
+TEST_CASE("orders: a button is pressed for as long as it is said", "[orchard][orders]") {
+  auto plant = bench_plant();
+  CHECK_FALSE(plant.closed(kYardButton));
+  CHECK(is_ok(carry_out("press yard-button for 4 s", plant)));
+  plant.advance(3900ms);
+  CHECK(plant.closed(kYardButton));
+  plant.advance(200ms);
+  CHECK_FALSE(plant.closed(kYardButton));
+  CHECK(is_ok(carry_out("press yard-button", plant)));
+  plant.advance(500ms);
+  CHECK(plant.closed(kYardButton));
+  plant.advance(600ms);
+  CHECK_FALSE(plant.closed(kYardButton));
+}
+
 TEST_CASE("orders: whatever is wrong is answered with what is right", "[orchard][orders]") {
   auto plant = bench_plant();
   for (const char* order : {"",
@@ -75,7 +90,13 @@ TEST_CASE("orders: whatever is wrong is answered with what is right", "[orchard]
                             "set header -3 cm",
                             "inflow header 5 L",
                             "draw header -5 L/min",
-                            "set header 40 % now"}) {
+                            "set header 40 % now",
+                            "press",
+                            "press nobody",
+                            "press lift-running",
+                            "press yard-button now",
+                            "press yard-button for",
+                            "press yard-button for ever"}) {
     const std::string answer = carry_out(order, plant);
     INFO("'" << order << "' → " << answer);
     CHECK(answer.starts_with("error "));
