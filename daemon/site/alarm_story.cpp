@@ -43,6 +43,12 @@ std::string reason_text(const Model& model, const Alarm& alarm, const AlarmGroun
          std::string(cause.remedy) + ".";
 }
 
+std::string shelved_text(const AlarmMemory& memory) {
+  if (!memory.shelf || !memory.since) return " is shelved.";
+  return " is shelved for " + to_text(memory.shelf->until - *memory.since) + ": " + memory.shelf->because +
+         ".";
+}
+
 std::string state_text(const Model& model, const Alarm& alarm, const AlarmMemory& memory,
                        const AlarmGrounds& grounds) {
   switch (memory.state) {
@@ -51,7 +57,7 @@ std::string state_text(const Model& model, const Alarm& alarm, const AlarmMemory
     case AlarmState::returned_unacknowledged: return " has returned by itself; nobody acknowledged it yet.";
     case AlarmState::latched_unacknowledged: return " has returned and is latched; acknowledge and reset it.";
     case AlarmState::latched_acknowledged: return " has returned and is latched; reset it.";
-    case AlarmState::shelved: return " is shelved" + (memory.shelf ? ": " + memory.shelf->because : "") + ".";
+    case AlarmState::shelved: return shelved_text(memory);
     case AlarmState::suppressed: return " is suppressed: it would say nothing now.";
     case AlarmState::out_of_service: return " is out of service.";
     case AlarmState::unacknowledged: break;

@@ -178,6 +178,8 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
     const auto found = find(kept.alarms, model.alarms[at].id);
     if (found != kept.alarms.end()) restore(*found, memory.alarms[at], shift, now);
   }
+  // A flood that was told of is not told of again.
+  memory.flood = is_flood(false, raised_within(memory.alarms, kFloodTime, now));
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {
     const auto& out = kept.tanks_out;
     memory.tanks_out[at] = std::find(out.begin(), out.end(), model.tanks[at].id) != out.end();

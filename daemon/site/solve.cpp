@@ -5,6 +5,7 @@
 #include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/commands.hpp"
 #include "stillwell/site/consequences.hpp"
+#include "stillwell/site/flood.hpp"
 #include "stillwell/site/levels.hpp"
 #include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
@@ -131,6 +132,8 @@ void show_alarms(Scan& scan) {
                                         .brought_by = brought_by(scan.model, scan.memory, at),
                                         .raised_today = raised_within(memory, kDay, scan.now)});
   }
+  scan.outcome.view.alarm_figures =
+      alarm_figures(scan.model.alarms, scan.memory.alarms, scan.memory.flood, scan.now);
 }
 
 PumpInputs inputs_of(const Scan& scan, PumpIndex index) {
@@ -249,6 +252,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   follow_lines(scan);
   follow_alarms(scan);
   sound_annunciators(scan);
+  follow_flood(model, memory, scan.outcome);
   show_alarms(scan);
   show_tanks(scan);
   show_accounts(scan);

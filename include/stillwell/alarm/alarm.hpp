@@ -85,8 +85,9 @@ struct AlarmMemory {
   std::uint64_t raised_count = 0;  ///< in all
 };
 
-/// So many rises a day are remembered; who has more has learnt enough.
-inline constexpr std::size_t kMostRaised = 100;
+/// So many rises a day are remembered: one alarm alone can ask more of a person than is bearable
+/// (alarm/figures.hpp), and that shows; who has more has learnt enough.
+inline constexpr std::size_t kMostRaised = 150;
 
 /// How often it rose lately; within a day at most.
 std::size_t raised_within(const AlarmMemory& memory, Duration time, Instant now);

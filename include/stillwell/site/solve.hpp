@@ -2,6 +2,7 @@
 // One scan: the input image and the time in, orders for the contacts and the story of what happened out.
 // Pure: the same image, memory and instant give the same outcome, bit for bit.
 
+#include "stillwell/alarm/figures.hpp"
 #include "stillwell/site/accounts.hpp"
 #include "stillwell/site/command.hpp"
 #include "stillwell/site/event.hpp"
@@ -44,6 +45,7 @@ struct Memory {
   std::vector<AnnunciatorMemory> annunciators;
   std::vector<LineMemory> lines;
   std::vector<bool> tanks_out;  ///< out of service, by a person
+  bool flood = false;           ///< of alarms
   Accounts accounts;
 };
 
@@ -94,6 +96,7 @@ struct View {
   std::vector<PumpView> pumps;
   std::vector<AnnunciatorView> annunciators;
   std::vector<LineSample> lines;
+  AlarmFigures alarm_figures{};
 };
 
 struct Outcome {
