@@ -47,6 +47,10 @@ void find_frame_without_sum(const Configuration& configuration, Findings& findin
 // Set points.
 void find_alarms_out_of_order(const Configuration& configuration, Findings& findings);
 void find_alarms_in_pump_range(const Configuration& configuration, Findings& findings);
+// Alarms that people would learn to ignore.
+void find_nuisance_alarms(const Configuration& configuration, Findings& findings);
+void find_mostly_high_priority(const Configuration& configuration, Findings& findings);
+void find_rate_alarms_in_pump_range(const Configuration& configuration, Findings& findings);
 // Pumps and contacts.
 void find_dry_run_guard_missing(const Configuration& configuration, Findings& findings);
 void find_contact_without_dropout(const Configuration& configuration, Findings& findings);

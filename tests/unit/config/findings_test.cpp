@@ -158,6 +158,56 @@ TEST_CASE("findings: a pump that works across an alarm", "[config][findings]") {
          {{sump, sump + "\n    alarms: { low: { at: 20 % } }"}});
 }
 
+TEST_CASE("findings: an alarm with neither deadband nor delay", "[config][findings][alarms]") {
+  const auto with = [](const std::string& rules) { return Changes{{"low: { at: 15 % }", rules}}; };
+  expect({"nuisance-alarm", kWarning, "header/low", {"2 %", "5 %", "60 s", "sources differ"}},
+         with("low: { at: 15 %, deadband: 0 %, after: 0 s }"));
+  expect({"nuisance-alarm", kWarning, "header/high", {"deadband"}},
+         with("high: { at: 95 %, deadband: 0 mm, after: 0 s }"));
+  // One of them is enough.
+  for (const char* rules :
+       {"low: { at: 15 %, deadband: 0 % }", "low: { at: 15 %, after: 0 s }",
+        "low: { at: 15 %, deadband: 0 %, after: 0 s, clear_after: 1 min }", "unwell: { after: 0 s }",
+        "leak: { more_than: 4 L/h }", "falling: { faster_than: 20 mm/min, after: 0 s, clear_after: 0 s }"}) {
+    INFO(rules);
+    CHECK(coded("nuisance-alarm", findings_of(with(rules))).empty());
+  }
+}
+
+TEST_CASE("findings: where most alarms are urgent none is", "[config][findings][alarms]") {
+  const std::string others = "high: { at: 93 %, priority: high }\n      high-high: { at: 99 % }\n      ";
+  expect({"mostly-high-priority", kNote, "orchard", {"3 of the 4", "80 %", "15 %", "5 %"}},
+         {{"low: { at: 15 % }", others + "low-low: { at: 5 % }\n      low: { at: 15 % }"}});
+  // Half of them is not more than half, and of three nothing can be told.
+  CHECK(coded("mostly-high-priority",
+              findings_of(
+                  {{"low: { at: 15 % }",
+                    "high: { at: 93 % }\n      high-high: { at: 99 % }\n      low-low: { at: 5 % }\n    "
+                    "  low: { at: 15 % }"}}))
+            .empty());
+  CHECK(coded("mostly-high-priority", findings_of({{"low: { at: 15 % }", others + "low-low: { at: 5 % }"}}))
+            .empty());
+}
+
+TEST_CASE("findings: an alarm of the rate that every run of a pump brings", "[config][findings][alarms]") {
+  // 60 L/min on the header's 4.524 m2 are 13.3 mm/min; out of the cistern's 2.5 m2 they are 24 mm/min.
+  const std::pair<std::string, std::string> pump{"duty: fill\n", "duty: fill\n    flow_rate: 60 L/min\n"};
+  const auto header = [&](const std::string& rules) { return Changes{pump, {"low: { at: 15 % }", rules}}; };
+  expect(
+      {"rate-alarm-in-pump-range", kWarning, "header/rising", {"13.0 mm/min", "13.3 mm/min", "60.0 L/min"}},
+      header("rising: { faster_than: 13 mm/min }"));
+  CHECK(
+      coded("rate-alarm-in-pump-range", findings_of(header("rising: { faster_than: 13.5 mm/min }"))).empty());
+  // The pump does not empty the tank that it fills.
+  CHECK(coded("rate-alarm-in-pump-range", findings_of(header("falling: { faster_than: 1 mm/min }"))).empty());
+  const auto cistern = [&](const std::string& rules) {
+    return Changes{pump, {"capacity: 5000 L }", "capacity: 5000 L }\n    alarms: { " + rules + " }"}};
+  };
+  expect({"rate-alarm-in-pump-range", kWarning, "cistern/falling", {"24.0 mm/min", "pump lift"}},
+         cistern("falling: { faster_than: 20 mm/min }"));
+  CHECK(coded("rate-alarm-in-pump-range", findings_of(cistern("rising: { faster_than: 1 mm/min }"))).empty());
+}
+
 TEST_CASE("findings: no guard against running dry", "[config][findings]") {
   const auto found =
       coded("dry-run-guard-missing", findings_of({{"    dry_run: { source_below: 15 % }\n", ""}}));
