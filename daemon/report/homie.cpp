@@ -1,6 +1,6 @@
 #include "stillwell/report/homie.hpp"
 
-#include "stillwell/site/alarm_story.hpp"
+#include "stillwell/report/alert_text.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -41,23 +41,12 @@ void add_settable(Json& nodes, std::string_view device, const std::vector<Comman
   }
 }
 
-template <class Source>
-void add_node(Json& nodes, const Node<Source>& node) {
-  nodes[std::string{node.id}] = describe(node);
-}
-
-/// The nodes of a device that has one.
-template <class Source>
-Json only(const Node<Source>& node) {
-  Json nodes = Json::object();
-  add_node(nodes, node);
-  return nodes;
-}
-
-Json gateway_nodes(const Model& model) {
-  Json nodes = only(gateway_node());
-  if (!model.annunciators.empty()) add_node(nodes, alarms_node());
-  return nodes;
+/// The nodes of a device.
+template <class... Sources>
+Json describe_all(const Node<Sources>&... nodes) {
+  Json all = Json::object();
+  ((all[std::string{nodes.id}] = describe(nodes)), ...);
+  return all;
 }
 
 /// A device's description. `rest` holds what a root (`children`) or a child (`root`) says of the other.
@@ -83,17 +72,6 @@ void append_values(std::vector<Message>& messages, std::string_view device, cons
 
 const std::string& name_or_id(const std::string& name, const std::string& id) {
   return name.empty() ? id : name;
-}
-
-/// What an alert says. It holds no measured value: it would be published anew with every reading.
-std::string alert_text(const Model& model, const Alarm& alarm, const AlarmView& view) {
-  if (view.state == AlarmState::normal) return {};
-  std::string text = subject_name(model, alarm) + ": " + std::string{to_word(alarm.kind)} + " alarm";
-  const std::string limit = limit_text(model, alarm);
-  if (!limit.empty()) text += (is_of_level(alarm.kind) ? " at " : ", more than ") + limit;
-  text += ", priority " + std::string{to_word(alarm.priority)} + ", " + std::string{to_word(view.state)};
-  if (view.shelf) text += " (" + view.shelf->because + ")";
-  return view.brought_by ? text + ", a consequence of " + model.alarms[*view.brought_by].id : text;
 }
 
 /// An alert's id on its device. What is no device of its own speaks through the gateway.
@@ -132,14 +110,14 @@ Homie::Homie(const Model& model, const std::vector<CommandTopic>& settable) : mo
         {device, describe_with(device, name_or_id(name, id), std::move(nodes), {{"root", model.id}})});
   };
   for (const auto& tank : model.tanks)
-    add_child(tank.id, tank.name, only(water_node()));
+    add_child(tank.id, tank.name, describe_all(water_node()));
   for (const auto& pump : model.pumps)
-    add_child(pump.id, pump.name, only(pump_node()));
+    add_child(pump.id, pump.name, describe_all(pump_node()));
   Json ids = Json::array();
   for (const auto& child : children_)
     ids.push_back(child.device);
-  description_ = describe_with(model.id, name_or_id(model.name, model.id), gateway_nodes(model),
-                               {{"children", std::move(ids)}});
+  description_ = describe_with(model.id, name_or_id(model.name, model.id),
+                               describe_all(gateway_node(), alarms_node()), {{"children", std::move(ids)}});
 }
 
 const std::string& Homie::device_of(const Alarm& alarm) const {
@@ -156,13 +134,13 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
   for (std::size_t i = 0; i < model_.alarms.size() && i < view.alarms.size(); ++i) {
     const auto& alarm = model_.alarms[i];
     messages.push_back({homie_topic(device_of(alarm), "$alert/" + alert_id(model_, alarm)),
-                        alert_text(model_, alarm, view.alarms[i]), true});
+                        alert_text(model_, view, i), true});
   }
   for (std::size_t i = 0; i < model_.pumps.size() && i < view.pumps.size(); ++i) {
     append_values(messages, children_[model_.tanks.size() + i].device, pump_node(), view.pumps[i]);
   }
   append_values(messages, model_.id, gateway_node(), gateway);
-  if (!model_.annunciators.empty()) append_values(messages, model_.id, alarms_node(), view);
+  append_values(messages, model_.id, alarms_node(), view);
   return messages;
 }
 

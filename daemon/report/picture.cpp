@@ -2,6 +2,8 @@
 
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/report/canvas.hpp"
+#include "stillwell/report/picture_alarms.hpp"
+#include "stillwell/report/picture_parts.hpp"
 #include "stillwell/report/picture_tanks.hpp"
 
 #include <algorithm>
@@ -15,20 +17,6 @@ constexpr std::size_t kMostColumns = 160;  // wider than this a line is hard to 
 constexpr std::size_t kLeastEvents = 3;
 constexpr std::size_t kMostAlarms = 4;
 constexpr std::size_t kMostClosedLines = 3;
-
-/// "04:12:07" on the clock of the one who looks.
-std::string clock_text(Stamp stamp, std::chrono::minutes utc_offset) {
-  const auto local = std::chrono::floor<std::chrono::seconds>(stamp) + utc_offset;
-  const auto of_day = std::chrono::hh_mm_ss{local - std::chrono::floor<std::chrono::days>(local)};
-  std::string text;
-  for (const auto part : {of_day.hours().count(), static_cast<std::int64_t>(of_day.minutes().count()),
-                          static_cast<std::int64_t>(of_day.seconds().count())}) {
-    if (!text.empty()) text += ':';
-    text += static_cast<char>('0' + part / 10);
-    text += static_cast<char>('0' + part % 10);
-  }
-  return text;
-}
 
 std::string joined(const std::vector<std::string>& words) {
   std::string text;
@@ -159,16 +147,6 @@ void draw_pump(Canvas& canvas, const PumpStatus& pump, std::size_t row) {
   canvas.put({row, kNoteAt}, pump_note(pump, canvas.columns() - kNoteAt), plain ? Ink::dim : look.ink);
 }
 
-void draw_alarm(Canvas& canvas, const AlarmStatus& alarm, std::size_t row, std::chrono::minutes utc_offset) {
-  const bool new_one = alarm.state == "unacknowledged";
-  const Ink ink = new_one ? Ink::alarm : Ink::caution;
-  canvas.put({row, 1, 1}, "▲", ink);
-  canvas.put({row, 3, 22}, alarm.id, Ink::strong);
-  canvas.put({row, 26, 23}, alarm.state, ink);
-  canvas.put({row, 50, 8}, alarm.priority, Ink::plain);
-  if (alarm.since) canvas.put({row, 59}, "since " + clock_text(*alarm.since, utc_offset), Ink::dim);
-}
-
 void draw_event(Canvas& canvas, const EventStatus& event, std::size_t row, std::chrono::minutes utc_offset) {
   const bool grave = event.kind == "trip" || event.kind == "lockout" || event.kind == "alarm";
   canvas.put({row, 1, 8}, clock_text(event.at, utc_offset), Ink::dim);
@@ -185,7 +163,7 @@ std::size_t draw_list(Canvas& canvas, const Items& items, std::size_t row, std::
   for (std::size_t i = 0; i < shown; ++i)
     draw(items[i], row + i);
   if (shown == items.size()) return shown;
-  canvas.put({row + shown, 3}, "and " + std::to_string(items.size() - shown) + " more: see --json", Ink::dim);
+  canvas.put({row + shown, 3}, more_text(items.size() - shown), Ink::dim);
   return shown + 1;
 }
 
@@ -214,13 +192,11 @@ std::vector<PumpStatus> by_urgency(std::vector<PumpStatus> pumps) {
 std::vector<std::string> picture(const Snapshot& snapshot, const PictureStyle& style) {
   Canvas canvas{style.rows, std::min(style.columns, kMostColumns), style.unicode};
   draw_heading(canvas, snapshot, style);
-  std::vector<AlarmStatus> alarms;
-  std::copy_if(snapshot.alarms.begin(), snapshot.alarms.end(), std::back_inserter(alarms), is_pressing);
-
   const auto heading = 1 + std::max<std::size_t>(1, draw_lines(canvas, snapshot, 1));
   const auto pump_room = std::min(snapshot.pumps.size(), std::max<std::size_t>(style.rows / 3, 1));
-  const auto alarm_room = std::clamp<std::size_t>(alarms.size(), 1, kMostAlarms);
-  const auto others = heading + pump_room + alarm_room + kLeastEvents + 3;  // three blank rows between
+  const auto most_alarms = std::max(kMostAlarms, style.rows / 6);
+  const auto alarm_rows = rows_for_alarms(snapshot, most_alarms);
+  const auto others = heading + pump_room + alarm_rows + kLeastEvents + 3;  // three blank rows between
   const auto tank_rows = rows_for_tanks(canvas, snapshot, style.rows > others ? style.rows - others : 1);
 
   std::size_t row = heading;
@@ -230,11 +206,8 @@ std::vector<std::string> picture(const Snapshot& snapshot, const PictureStyle& s
   row += draw_list(canvas, pumps, row, pump_room,
                    [&](const PumpStatus& pump, std::size_t at) { draw_pump(canvas, pump, at); });
   row += pumps.empty() ? 0 : 1;
-  if (alarms.empty()) canvas.put({row, 1}, "no alarms", Ink::fine);
-  row += std::max<std::size_t>(1, draw_list(canvas, alarms, row, alarm_room, [&](const auto& alarm, auto at) {
-                                 draw_alarm(canvas, alarm, at, style.utc_offset);
-                               }));
-  ++row;
+  draw_alarms(canvas, snapshot, row, most_alarms, style.utc_offset);
+  row += alarm_rows + 1;
   const auto event_room = style.rows > row ? style.rows - row : 0;
   const auto skipped = snapshot.events.size() - std::min(snapshot.events.size(), event_room);
   for (auto i = skipped; i < snapshot.events.size(); ++i) {

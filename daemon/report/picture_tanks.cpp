@@ -2,6 +2,7 @@
 
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/report/figures.hpp"
+#include "stillwell/report/picture_parts.hpp"
 
 #include <algorithm>
 #include <array>
@@ -28,12 +29,17 @@ bool is_known(const TankStatus& tank) {
 std::optional<double> shown_percent(const TankStatus& tank) {
   return is_known(tank) ? tank.percent : tank.last_percent;
 }
+/// What a person took out of service calls nobody.
+Ink ink_of_unknown(const TankStatus& tank) {
+  return tank.out_of_service ? Ink::caution : Ink::alarm;
+}
 Ink ink_of_quality(const TankStatus& tank) {
   if (tank.quality == "good") return Ink::dim;
-  return tank.quality == "bad" ? Ink::alarm : Ink::caution;
+  return tank.quality == "bad" ? ink_of_unknown(tank) : Ink::caution;
 }
 
 std::string caption(const TankStatus& tank) {
+  if (tank.out_of_service) return "out of service";
   if (tank.reason == "none") return tank.quality;
   const std::string why = tank.quality + " " + tank.reason;
   return tank.refused.empty() ? why : why + " " + fixed(tank.refused.front().level_m, 2) + " m";
@@ -113,7 +119,7 @@ void draw_vessel(Canvas& canvas, const TankStatus& tank, const Column& at) {
     figure(1, fixed(tank.level_m.value_or(0.0), 3) + " m", Ink::plain);
     figure(2, litres_text(tank.volume_l.value_or(0.0)), Ink::plain);
   } else {
-    figure(0, "unknown", Ink::alarm);
+    figure(0, "unknown", ink_of_unknown(tank));
     if (tank.last_percent) figure(1, "was " + fixed(*tank.last_percent, 0) + " %", Ink::dim);
     if (tank.age_s) figure(2, age_text(*tank.age_s), Ink::dim);
   }
@@ -132,7 +138,7 @@ std::string brief(const TankStatus& tank) {
   return is_known(tank) ? percent_text(*tank.percent) : "? " + tank.reason;
 }
 Ink ink_of_brief(const TankStatus& tank) {
-  return is_known(tank) ? Ink::strong : Ink::alarm;
+  return is_known(tank) ? Ink::strong : ink_of_unknown(tank);
 }
 
 /// A row without a bar: what matters, and as much of the name as there is room for.
@@ -203,8 +209,7 @@ void draw_tanks(Canvas& canvas, const Snapshot& snapshot, std::size_t row, std::
   for (std::size_t i = 0; i < shown; ++i)
     draw_bar(canvas, tanks[i], row + i);
   if (shown < tanks.size() && rows > 0) {
-    canvas.put({row + shown, 1}, "and " + std::to_string(tanks.size() - shown) + " more: see --json",
-               Ink::dim);
+    canvas.put({row + shown, 1}, more_text(tanks.size() - shown), Ink::dim);
   }
 }
 

@@ -59,6 +59,15 @@ Value yes_no(bool value) {
   return value ? "true" : "false";
 }
 
+Value count(std::size_t value) {
+  return std::to_string(value);
+}
+
+template <class Alarm>
+Value id_of(const std::optional<Alarm>& alarm) {
+  return alarm ? alarm->id : "none";
+}
+
 /// The words of an enumeration from its first to its last, as Homie wants them.
 template <class Enum>
 std::string words(Enum last) {
@@ -152,7 +161,19 @@ const Node<PumpView>& pump_node() {
 }
 
 const Node<View>& alarms_node() {
-  static const std::array<Property<View>, 1> rows{{
+  static const std::array<Property<View>, 7> rows{{
+      {"standing", "Alarms that stand", Datatype::integer, "", "",
+       [](const View& v) { return count(v.alarm_figures.standing); }},
+      {"last-day", "Alarms of the last 24 hours", Datatype::integer, "", "",
+       [](const View& v) { return count(v.alarm_figures.last_day); }},
+      {"last-ten-minutes", "Alarms of the last ten minutes", Datatype::integer, "", "",
+       [](const View& v) { return count(v.alarm_figures.last_ten_minutes); }},
+      {"longest-standing", "Stands longest", Datatype::string, "", "",
+       [](const View& v) { return id_of(v.alarm_figures.longest_standing); }},
+      {"most-frequent", "Rose most often in 24 hours", Datatype::string, "", "",
+       [](const View& v) { return id_of(v.alarm_figures.most_frequent); }},
+      {"flood", "More than a person can follow", Datatype::boolean, "", "",
+       [](const View& v) { return yes_no(v.alarm_figures.flood); }},
       {"horn-sounding", "A horn or lamp calls", Datatype::boolean, "", "",
        [](const View& view) {
          const auto sounds = [](const AnnunciatorView& one) { return one.order == Order::on; };

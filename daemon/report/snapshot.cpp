@@ -73,6 +73,18 @@ Stamp stamp_of(const Surroundings& around, Instant now, Instant instant) {
   return around.wall + std::chrono::duration_cast<std::chrono::milliseconds>(instant - now);
 }
 
+AlarmFiguresStatus status_of(const AlarmFigures& figures, const Surroundings& around, Instant now) {
+  AlarmFiguresStatus status{.last_day = figures.last_day,
+                            .last_ten_minutes = figures.last_ten_minutes,
+                            .standing = figures.standing,
+                            .flood = figures.flood,
+                            .over_demanding = figures.is_over_demanding()};
+  if (const auto& longest = figures.longest_standing)
+    status.longest_standing = {longest->id, stamp_of(around, now, longest->since)};
+  if (const auto& most = figures.most_frequent) status.most_frequent = {most->id, most->count};
+  return status;
+}
+
 AlarmStatus status_of(const Model& model, const Alarm& alarm, const AlarmView& view,
                       const Surroundings& around, Instant now) {
   const auto stamp = [&](Instant instant) { return stamp_of(around, now, instant); };
@@ -155,6 +167,7 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
   for (std::size_t i = 0; i < model.alarms.size() && i < view.alarms.size(); ++i) {
     result.alarms.push_back(status_of(model, model.alarms[i], view.alarms[i], surroundings, outcome.at));
   }
+  result.alarm_figures = status_of(view.alarm_figures, surroundings, outcome.at);
   for (std::size_t i = 0; i < model.pumps.size() && i < view.pumps.size(); ++i) {
     result.pumps.push_back(status_of(model.pumps[i], view.pumps[i]));
   }

@@ -63,6 +63,23 @@ void visit(auto&& field, Like<AlarmStatus> auto& alarm) {
   field("consequence_of", alarm.consequence_of);
   field("raised_today", alarm.raised_today);
 }
+void visit(auto&& field, Like<LongestStatus> auto& longest) {
+  field("id", longest.id);
+  field("since", longest.since);
+}
+void visit(auto&& field, Like<FrequentStatus> auto& frequent) {
+  field("id", frequent.id);
+  field("count", frequent.count);
+}
+void visit(auto&& field, Like<AlarmFiguresStatus> auto& figures) {
+  field("last_day", figures.last_day);
+  field("last_ten_minutes", figures.last_ten_minutes);
+  field("standing", figures.standing);
+  field("longest_standing", figures.longest_standing);
+  field("most_frequent", figures.most_frequent);
+  field("flood", figures.flood);
+  field("over_demanding", figures.over_demanding);
+}
 void visit(auto&& field, Like<PumpStatus> auto& pump) {
   field("id", pump.id);
   field("name", pump.name);
@@ -113,6 +130,7 @@ void visit(auto&& field, Like<Snapshot> auto& site) {
   field("scan", site.scan);
   field("tanks", site.tanks);
   field("alarms", site.alarms);
+  field("alarm_figures", site.alarm_figures);
   field("pumps", site.pumps);
   field("annunciators", site.annunciators);
   field("lines", site.lines);

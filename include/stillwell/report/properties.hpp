@@ -43,7 +43,7 @@ struct GatewayView {
 
 const Node<TankView>& water_node();
 const Node<PumpView>& pump_node();
-/// Of the gateway, where a site has annunciators.
+/// Of the gateway: all alarms together.
 const Node<View>& alarms_node();
 const Node<GatewayView>& gateway_node();
 

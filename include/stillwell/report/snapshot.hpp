@@ -65,6 +65,26 @@ struct AlarmStatus {
   std::uint64_t raised_today = 0;             ///< how often it rose within 24 hours
 };
 
+struct LongestStatus {
+  std::string id;
+  Stamp since{};
+};
+struct FrequentStatus {
+  std::string id;
+  std::uint64_t count = 0;
+};
+
+/// What all alarms together ask of a person (alarm/figures.hpp).
+struct AlarmFiguresStatus {
+  std::uint64_t last_day = 0;
+  std::uint64_t last_ten_minutes = 0;
+  std::uint64_t standing = 0;
+  std::optional<LongestStatus> longest_standing{};
+  std::optional<FrequentStatus> most_frequent{};
+  bool flood = false;
+  bool over_demanding = false;  ///< more in 24 hours than the published average
+};
+
 struct PumpStatus {
   std::string id;
   std::string name;
@@ -120,6 +140,7 @@ struct Snapshot {
   ScanStatus scan;
   std::vector<TankStatus> tanks;
   std::vector<AlarmStatus> alarms;
+  AlarmFiguresStatus alarm_figures;
   std::vector<PumpStatus> pumps;
   std::vector<AnnunciatorStatus> annunciators;
   std::vector<LineStatus> lines;

@@ -102,7 +102,7 @@ TEST_CASE("homie: descriptions are legal and every value fits its property", "[r
       }
     }
   }
-  CHECK(values == 2 + 2 * 15 + 2 * 9);
+  CHECK(values == 2 + 6 + 2 * 15 + 2 * 9);
 }
 
 TEST_CASE("homie: the root names its children, and each child its root", "[report][homie]") {
@@ -267,11 +267,54 @@ TEST_CASE("homie: an alarm is an alert on its tank until it is normal again", "[
   const auto risen = homie.update(view, kGateway);
   REQUIRE(risen.size() == 1);
   CHECK(risen[0].topic == topic);
-  CHECK(risen[0].payload == "Header tank: low alarm at 0.370 m (15.1 %), priority medium, unacknowledged");
+  CHECK(risen[0].payload ==
+        "Header tank: low alarm, the tank runs low, below 0.370 m (15.1 %). Save water and look at the "
+        "supply. Priority medium, unacknowledged.");
   view.alarms[0].state = AlarmState::acknowledged;
   CHECK(payload_of(homie.update(view, kGateway), topic).find("acknowledged") != std::string::npos);
   view.alarms[0].state = AlarmState::normal;
   CHECK(homie.update(view, kGateway) == std::vector<Message>{{topic, "", true}});
+}
+
+TEST_CASE("homie: the figures of the alarms are a node of the gateway", "[report][homie][figures]") {
+  const auto model = orchard_model();
+  auto view = calm_view(model);
+  Homie homie{model};
+  const auto calm = homie.announce(view, kGateway);
+  const auto figure = [](const std::vector<Message>& messages, const std::string& id) {
+    return payload_of(messages, "homie/5/orchard/alarms/" + id);
+  };
+  for (const char* id : {"standing", "last-day", "last-ten-minutes"})
+    CHECK(figure(calm, id) == "0");
+  CHECK(figure(calm, "longest-standing") == "none");
+  CHECK(figure(calm, "most-frequent") == "none");
+  CHECK(figure(calm, "flood") == "false");
+  view.alarm_figures = {.last_day = 145,
+                        .last_ten_minutes = 12,
+                        .standing = 2,
+                        .longest_standing = LongestStanding{"header/low", support::kSomeInstant},
+                        .most_frequent = MostFrequent{"cistern/low", 90},
+                        .flood = true};
+  const auto flood = homie.update(view, kGateway);
+  CHECK(flood.size() == 6);
+  CHECK(figure(flood, "standing") == "2");
+  CHECK(figure(flood, "last-day") == "145");
+  CHECK(figure(flood, "last-ten-minutes") == "12");
+  CHECK(figure(flood, "longest-standing") == "header/low");
+  CHECK(figure(flood, "most-frequent") == "cistern/low");
+  CHECK(figure(flood, "flood") == "true");
+}
+
+TEST_CASE("homie: an alarm that is put aside is no alert", "[report][homie]") {
+  const auto model = orchard_model();
+  auto view = calm_view(model);
+  view.alarms[0].state = AlarmState::unacknowledged;
+  Homie homie{model};
+  homie.announce(view, kGateway);
+  view.alarms[0].state = AlarmState::shelved;
+  view.alarms[0].shelf = Shelf{support::kSomeInstant, "cleaning"};
+  CHECK(homie.update(view, kGateway) ==
+        std::vector<Message>{{"homie/5/orchard-header/$alert/low", "", true}});
 }
 
 TEST_CASE("homie: farewell and will say the states of the convention", "[report][homie]") {

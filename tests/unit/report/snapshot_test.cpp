@@ -79,6 +79,61 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
   CHECK(shown["events"][0]["text"] == "Lift pump started.");
 }
 
+TEST_CASE("snapshot: the figures of the alarms", "[report][snapshot][figures]") {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  CHECK(json::parse(to_json(snapshot(model, outcome, around())))["alarm_figures"] ==
+        json{{"last_day", 0},
+             {"last_ten_minutes", 0},
+             {"standing", 0},
+             {"longest_standing", nullptr},
+             {"most_frequent", nullptr},
+             {"flood", false},
+             {"over_demanding", false}});
+  outcome.view.alarm_figures = {
+      .last_day = 145,
+      .last_ten_minutes = 12,
+      .standing = 2,
+      .longest_standing = LongestStanding{"header/low", support::kSomeInstant - 65s},
+      .most_frequent = MostFrequent{"cistern/low", 90},
+      .flood = true};
+  const auto text = to_json(snapshot(model, outcome, around()));
+  CHECK(json::parse(text)["alarm_figures"] ==
+        json{{"last_day", 145},
+             {"last_ten_minutes", 12},
+             {"standing", 2},
+             {"longest_standing", {{"id", "header/low"}, {"since", "2026-03-01T04:11:02.250Z"}}},
+             {"most_frequent", {{"id", "cistern/low"}, {"count", 90}}},
+             {"flood", true},
+             {"over_demanding", true}});
+  const auto back = parse_snapshot(text);
+  REQUIRE(back);
+  CHECK(to_json(*back) == text);
+}
+
+TEST_CASE("snapshot: an alarm that is put aside asks for nobody, every other one does",
+          "[report][snapshot]") {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  CHECK_FALSE(needs_attention(snapshot(model, outcome, around())));
+  for (int state = 0; state <= static_cast<int>(AlarmState::out_of_service); ++state) {
+    outcome.view.alarms[0].state = static_cast<AlarmState>(state);
+    INFO(to_word(outcome.view.alarms[0].state));
+    const bool calls = state != 0 && !is_aside(outcome.view.alarms[0].state);
+    CHECK(needs_attention(snapshot(model, outcome, around())) == calls);
+  }
+  // Nor does a tank that a person took out of service; one that is unknown for another reason does.
+  outcome.view.alarms[0].state = AlarmState::normal;
+  outcome.view.tanks[0] = support::tank_gone(outcome.view.tanks[0], Reason::out_of_service);
+  CHECK(needs_attention(snapshot(model, outcome, around())));
+  outcome.view.tanks[0].out_of_service = true;
+  CHECK_FALSE(needs_attention(snapshot(model, outcome, around())));
+  outcome.view.pumps[0].state = PumpState::out_of_service;
+  CHECK_FALSE(needs_attention(snapshot(model, outcome, around())));
+  outcome.view.pumps[0].state = PumpState::locked_out;
+  CHECK(needs_attention(snapshot(model, outcome, around())));
+}
+
 TEST_CASE("snapshot: a line that is not open says why", "[report][snapshot]") {
   const auto model = support::orchard_model();
   auto outcome = support::calm_outcome(model);
