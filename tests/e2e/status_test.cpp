@@ -67,6 +67,23 @@ TEST_CASE("status: in a pipe it is one plain picture", "[e2e][status]") {
   CHECK(ended.err.empty());
 }
 
+TEST_CASE("status: an alarm that is put aside asks for nobody, and is shown in one line",
+          "[e2e][status][alarms]") {
+  Gateway gateway{Gateway::With::no_broker};
+  for (const char* tank : {"0", "1", "2", "3"}) {
+    REQUIRE(gateway.status_becomes(std::string("/tanks/") + tank + "/quality", "good"));
+  }
+  REQUIRE(gateway.command({"shelve", "cistern/low", "--for", "1 h", "--because", "cleaning"}).code == 0);
+  const auto shelved = gateway.command({"status"});
+  CHECK(shelved.code == 0);
+  CHECK(contains(shelved.out, "put aside: shelved cistern/low until "));
+  CHECK(contains(shelved.out, "(cleaning)"));
+  // Its condition changes nothing of that; the same alarm in its place does.
+  gateway.order("set cistern 18 %");
+  REQUIRE(gateway.command({"unshelve", "cistern/low"}).code == 0);
+  CHECK(support::eventually([&] { return gateway.command({"status"}).code == 1; }));
+}
+
 TEST_CASE("status: without a daemon it exits 3 and says what to do", "[e2e][status]") {
   const support::TemporaryDirectory empty;
   Process status{{support::binary_dir() + "/stillwell", "status", "--socket", empty.file("none")}};
