@@ -70,8 +70,52 @@ bool bring_back(AlarmMemory& memory, bool latch, Instant now) {
   return true;
 }
 
-/// The on- and the off-delay. A bad value neither raises nor clears.
+/// Puts aside and brings back. The diagram knows no way from one aside to another but through the states in
+/// between; within one scan nobody sees those, so that no rise is counted there.
+bool set_aside(AlarmMemory& memory, const Alarm& alarm, Aside aside, Instant now) {
+  const AlarmState before = memory.state;
+  const bool is_over =
+      (before == AlarmState::out_of_service && !aside.out_of_service) ||
+      (before == AlarmState::suppressed && (aside.out_of_service || !aside.suppressed)) ||
+      (before == AlarmState::shelved && (aside.out_of_service || now >= memory.shelf->until));
+  if (is_aside(before) && !is_over) return false;
+  if (aside.out_of_service || aside.suppressed) memory.shelf.reset();
+  if (aside.out_of_service) return enter(memory, AlarmState::out_of_service, now);
+  if (aside.suppressed) return enter(memory, AlarmState::suppressed, now);
+  return is_over && bring_back(memory, alarm.latch, now);
+}
+
+/// From raise_next(): it rises before its condition is asked.
+bool is_news(const AlarmMemory& memory) {
+  return memory.active && memory.state == AlarmState::normal;
+}
+
+bool is_due_again(const AlarmMemory& memory, const Alarm& alarm, Instant now) {
+  return memory.state == AlarmState::acknowledged && alarm.again_after && memory.since &&
+         now - *memory.since >= *alarm.again_after;
+}
+
+}  // namespace
+
+std::size_t raised_within(const AlarmMemory& memory, Duration time, Instant now) {
+  // Oldest first, so that a look at many lists that did not change costs next to nothing.
+  const auto is_old = [&](Instant rise) { return now - rise >= time; };
+  const auto recent = std::partition_point(memory.raised.begin(), memory.raised.end(), is_old);
+  return static_cast<std::size_t>(memory.raised.end() - recent);
+}
+
+std::optional<bool> condition(const Alarm& alarm, bool active, const Level& level) {
+  // What is not looked at is neither well nor unwell.
+  if (level.reason == Reason::out_of_service) return std::nullopt;
+  if (alarm.kind == AlarmKind::unwell) return level.quality == Quality::bad;
+  if (alarm.kind == AlarmKind::disagree) return level.reason == Reason::disagree;
+  if (!is_of_level(alarm.kind) || !level.usable()) return std::nullopt;
+  const Metres limit = active ? alarm.clears_at : alarm.at;
+  return is_low(alarm.kind) ? *level.level < limit : *level.level > limit;
+}
+
 void judge(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Instant now) {
+  if (is_news(memory)) return;
   if (!holds) {
     memory.delay.pause();
     memory.absent.reset();
@@ -93,55 +137,22 @@ void judge(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, I
   memory.delay.restart();
 }
 
-/// Puts aside and brings back, as the diagram allows: whatever is aside comes back before it goes elsewhere.
-bool set_aside(AlarmMemory& memory, const Alarm& alarm, Aside aside, Instant now) {
-  const AlarmState before = memory.state;
-  const bool is_over =
-      (before == AlarmState::out_of_service && !aside.out_of_service) ||
-      (before == AlarmState::suppressed && (aside.out_of_service || !aside.suppressed)) ||
-      (before == AlarmState::shelved && (aside.out_of_service || now >= memory.shelf->until));
-  if (is_over) bring_back(memory, alarm.latch, now);
-  if (aside.out_of_service && !is_aside(memory.state)) enter(memory, AlarmState::out_of_service, now);
-  if (aside.suppressed && !is_aside(memory.state)) enter(memory, AlarmState::suppressed, now);
-  return memory.state != before;
-}
-
-bool is_due_again(const AlarmMemory& memory, const Alarm& alarm, Instant now) {
-  return memory.state == AlarmState::acknowledged && alarm.again_after && memory.since &&
-         now - *memory.since >= *alarm.again_after;
-}
-
-}  // namespace
-
-std::size_t raised_within(const AlarmMemory& memory, Duration time, Instant now) {
-  // Oldest first, so that a look at many lists that did not change costs next to nothing.
-  const auto is_old = [&](Instant rise) { return now - rise >= time; };
-  const auto recent = std::partition_point(memory.raised.begin(), memory.raised.end(), is_old);
-  return static_cast<std::size_t>(memory.raised.end() - recent);
-}
-
-std::optional<bool> condition(const Alarm& alarm, bool active, const Level& level) {
-  if (alarm.kind == AlarmKind::unwell) return level.quality == Quality::bad;
-  if (alarm.kind == AlarmKind::disagree) return level.reason == Reason::disagree;
-  if (!is_of_level(alarm.kind) || !level.usable()) return std::nullopt;
-  const Metres limit = active ? alarm.clears_at : alarm.at;
-  return is_low(alarm.kind) ? *level.level < limit : *level.level > limit;
-}
-
-bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Aside aside, Instant now) {
-  judge(memory, alarm, holds, now);
+bool settle(AlarmMemory& memory, const Alarm& alarm, Aside aside, Instant now) {
   const bool moved = set_aside(memory, alarm, aside, now);
-  // Standing is enough to rise, also when it was reset before its cause had gone.
   const bool changed = memory.active ? raise(memory, alarm.latch, now) : clear(memory, alarm.latch, now);
   if (!is_due_again(memory, alarm, now)) return moved || changed;
   count_rise(memory, now);
   return enter(memory, AlarmState::unacknowledged, now);
 }
 
-void raise_now(AlarmMemory& memory, const Alarm& alarm, Instant now) {
+bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Aside aside, Instant now) {
+  judge(memory, alarm, holds, now);
+  return settle(memory, alarm, aside, now);
+}
+
+void raise_next(AlarmMemory& memory, Instant now) {
   memory.active = true;
   memory.began = now;
-  raise(memory, alarm.latch, now);
 }
 
 bool acknowledge(AlarmMemory& memory, Instant now) {

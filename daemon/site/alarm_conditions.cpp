@@ -8,11 +8,6 @@ namespace {
 
 constexpr std::uint64_t kFailuresInARow = 3;
 
-std::optional<LevelRate> rate_of(const AlarmSight& sight, TankIndex tank) {
-  return figures_of(sight.model.tanks[tank.at], sight.memory.accounts, tank, sight.levels[tank.at], sight.now)
-      .rate;
-}
-
 /// Upwards for rising, downwards for falling. A rate that cannot be told from standstill is none.
 std::optional<bool> moves_too_fast(const Alarm& alarm, bool active, const std::optional<LevelRate>& rate) {
   if (!rate) return std::nullopt;
@@ -57,16 +52,6 @@ bool gateway_condition(const AlarmSight& sight, AlarmKind kind) {
   return kind == AlarmKind::clock ? !sight.image.local.has_value() : !sight.image.state_is_kept;
 }
 
-std::optional<Cause> cause_of(const PumpMemory& pump, AlarmKind kind) {
-  switch (kind) {
-    case AlarmKind::tripped: return pump.first_out;
-    case AlarmKind::locked_out: return pump.lock_out;
-    case AlarmKind::stuck_on: return Cause::stuck_on;
-    case AlarmKind::no_feedback: return Cause::no_feedback;
-    default: return std::nullopt;
-  }
-}
-
 bool stands(const AlarmSight& sight, TankIndex tank, AlarmKind kind) {
   const auto& alarms = sight.model.alarms;
   for (std::size_t at = 0; at < alarms.size(); ++at) {
@@ -76,6 +61,11 @@ bool stands(const AlarmSight& sight, TankIndex tank, AlarmKind kind) {
 }
 
 }  // namespace
+
+std::optional<LevelRate> rate_of(const AlarmSight& sight, TankIndex tank) {
+  return figures_of(sight.model.tanks[tank.at], sight.memory.accounts, tank, sight.levels[tank.at], sight.now)
+      .rate;
+}
 
 std::optional<bool> holds(const AlarmSight& sight, const Alarm& alarm, bool active) {
   if (const auto* tank = std::get_if<TankIndex>(&alarm.of))
@@ -97,21 +87,6 @@ Aside aside_of(const AlarmSight& sight, const Alarm& alarm) {
   const PumpMemory& pump = sight.memory.pumps[index->at];
   const bool unwanted = pump.mode == Mode::off || is_out(sight.model, sight.memory, *index);
   return {.out_of_service = pump.out_of_service, .suppressed = alarm.kind == AlarmKind::tripped && unwanted};
-}
-
-AlarmGrounds grounds_of(const AlarmSight& sight, const Alarm& alarm) {
-  AlarmGrounds grounds;
-  if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) {
-    grounds.level = sight.levels[tank->at];
-    grounds.night = sight.memory.accounts.tanks[tank->at].night;
-    if (is_of_rate(alarm.kind)) grounds.rate = rate_of(sight, *tank);
-  } else if (const auto* pump = std::get_if<PumpIndex>(&alarm.of)) {
-    grounds.cause = cause_of(sight.memory.pumps[pump->at], alarm.kind);
-  } else if (const auto* line = std::get_if<LineIndex>(&alarm.of)) {
-    if (line->at < sight.image.readings.lines.size())
-      grounds.trouble = sight.image.readings.lines[line->at].trouble;
-  }
-  return grounds;
 }
 
 void follow(LineMemory& memory, const LineSample& sample) {

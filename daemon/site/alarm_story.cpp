@@ -32,21 +32,30 @@ std::string tank_text(const Model& model, const Alarm& alarm, const AlarmGrounds
          limit_text(model, alarm) + level;
 }
 
-/// Why, and what to do. What stopped a pump, or holds it, stands in the cause table.
-std::string reason_text(const Model& model, const Alarm& alarm, const AlarmGrounds& grounds) {
-  const KindRow& kind = row_of(alarm.kind);
-  if (kind.of == Subject::tank) return tank_text(model, alarm, grounds) + ". " + std::string(kind.advice);
-  std::string text = ", " + std::string(grounds.trouble.empty() ? kind.text : grounds.trouble);
-  if (!grounds.cause) return text + ". " + std::string(kind.advice);
-  const CauseRow& cause = row_of(*grounds.cause);
-  return text + ": " + std::string(cause.word) + ", " + std::string(cause.text) + ". " +
-         std::string(cause.remedy) + ".";
+/// What stopped a pump, or holds it, stands in the cause table. A cause that bears the alarm's own name says
+/// nothing new by it.
+std::string cause_text(const KindRow& kind, Cause cause) {
+  const CauseRow& row = row_of(cause);
+  const std::string name = row.word == kind.word ? "" : std::string(row.word) + ", ";
+  return ": " + name + std::string(row.text);
 }
 
-std::string shelved_text(const AlarmMemory& memory) {
-  if (!memory.shelf || !memory.since) return " is shelved.";
-  return " is shelved for " + to_text(memory.shelf->until - *memory.since) + ": " + memory.shelf->because +
-         ".";
+/// Why, and what to do.
+std::string reason_text(const Model& model, const Alarm& alarm, const AlarmGrounds& grounds) {
+  const KindRow& kind = row_of(alarm.kind);
+  const std::string numbers = grounds.numbers.empty() ? "" : "; " + grounds.numbers;
+  if (kind.of == Subject::tank)
+    return tank_text(model, alarm, grounds) + numbers + ". " + std::string(kind.advice);
+  std::string text = ", " + std::string(grounds.trouble.empty() ? kind.text : grounds.trouble);
+  if (!grounds.cause) return text + numbers + ". " + std::string(kind.advice);
+  return text + cause_text(kind, *grounds.cause) + numbers + ". " +
+         std::string(row_of(*grounds.cause).remedy) + ".";
+}
+
+/// "for 2 h: cleaning".
+std::string shelf_text(const AlarmMemory& memory) {
+  if (!memory.shelf || !memory.since) return "";
+  return " for " + to_text(memory.shelf->until - *memory.since) + ": " + memory.shelf->because;
 }
 
 std::string state_text(const Model& model, const Alarm& alarm, const AlarmMemory& memory,
@@ -57,8 +66,8 @@ std::string state_text(const Model& model, const Alarm& alarm, const AlarmMemory
     case AlarmState::returned_unacknowledged: return " has returned by itself; nobody acknowledged it yet.";
     case AlarmState::latched_unacknowledged: return " has returned and is latched; acknowledge and reset it.";
     case AlarmState::latched_acknowledged: return " has returned and is latched; reset it.";
-    case AlarmState::shelved: return shelved_text(memory);
-    case AlarmState::suppressed: return " is suppressed: it would say nothing now.";
+    case AlarmState::shelved: return " is shelved" + shelf_text(memory) + ".";
+    case AlarmState::suppressed: return " is suppressed: something else already says it.";
     case AlarmState::out_of_service: return " is out of service.";
     case AlarmState::unacknowledged: break;
   }

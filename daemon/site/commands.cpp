@@ -1,7 +1,7 @@
 #include "stillwell/site/commands.hpp"
 
 #include "stillwell/quantity/units.hpp"
-#include "stillwell/site/alarm_story.hpp"
+#include "stillwell/site/alarms.hpp"
 #include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/levels.hpp"
 #include "stillwell/site/service.hpp"
@@ -38,39 +38,42 @@ std::string ids_of(const List& list) {
   return text.empty() ? "none" : text;
 }
 
-void tell_state(const Model& model, const Memory& memory, std::size_t at, Outcome& outcome) {
-  const Alarm& alarm = model.alarms[at];
-  AlarmGrounds grounds;
-  if (const TankIndex* tank = alarm.tank()) {
-    grounds.level = memory.levels[tank->at];
-    grounds.night = memory.accounts.tanks[tank->at].night;
-  }
-  outcome.events.push_back(tell_alarm(model, alarm, memory.alarms[at], grounds));
+/// A site that a command changes, and the scan in which it does.
+struct Case {
+  const Model& model;
+  Memory& memory;
+  const InputImage& image;
+  Outcome& outcome;
+};
+
+void tell_state(const Case& it, std::size_t at) {
+  it.outcome.events.push_back(tell({it.model, it.memory, it.image, it.memory.levels, it.outcome.at}, at));
 }
 
-Reply acknowledge_all(const Model& model, Memory& memory, Outcome& outcome) {
+Reply acknowledge_all(const Case& it) {
   int count = 0;
-  for (std::size_t at = 0; at < model.alarms.size(); ++at) {
-    if (!acknowledge(memory.alarms[at], outcome.at)) continue;
-    tell_state(model, memory, at, outcome);
+  for (std::size_t at = 0; at < it.model.alarms.size(); ++at) {
+    if (!acknowledge(it.memory.alarms[at], it.outcome.at)) continue;
+    tell_state(it, at);
     ++count;
   }
   return {true, std::to_string(count) + (count == 1 ? " alarm acknowledged" : " alarms acknowledged")};
 }
 
-Reply do_acknowledge(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
-  if (command.target == "all") return acknowledge_all(model, memory, outcome);
-  const auto at = find(model.alarms, command.target);
-  if (!at) return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(model.alarms)};
-  if (!acknowledge(memory.alarms[*at], outcome.at))
+Reply do_acknowledge(const Case& it, const Command& command) {
+  if (command.target == "all") return acknowledge_all(it);
+  const auto at = find(it.model.alarms, command.target);
+  if (!at)
+    return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(it.model.alarms)};
+  if (!acknowledge(it.memory.alarms[*at], it.outcome.at))
     return {false, command.target + " has nothing to acknowledge"};
-  tell_state(model, memory, *at, outcome);
+  tell_state(it, *at);
   return {true, command.target + " acknowledged"};
 }
 
-Reply do_reset(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
-  if (const auto at = find(model.pumps, command.target)) {
-    PumpMemory& pump = memory.pumps[*at];
+Reply do_reset(const Case& it, const Command& command) {
+  if (const auto at = find(it.model.pumps, command.target)) {
+    PumpMemory& pump = it.memory.pumps[*at];
     if (pump.lock_out && pump.refusal) {
       return {false, command.target + " may still be running: " + std::string(to_word(*pump.refusal)) +
                          " stands; isolate it first"};
@@ -84,38 +87,43 @@ Reply do_reset(const Model& model, Memory& memory, const Command& command, Outco
     if (!reset(pump, command.origin)) return {false, command.target + " is not locked out"};
     return {true, command.target + " reset; it starts when its level asks for it and nothing holds it"};
   }
-  if (const auto at = find(model.alarms, command.target)) {
-    if (memory.alarms[*at].active) return {false, command.target + " still stands; its cause must go first"};
-    if (!reset(memory.alarms[*at], outcome.at)) return {false, command.target + " is not latched"};
-    tell_state(model, memory, *at, outcome);
+  if (const auto at = find(it.model.alarms, command.target)) {
+    if (it.memory.alarms[*at].active)
+      return {false, command.target + " still stands; its cause must go first"};
+    AlarmMemory& alarm = it.memory.alarms[*at];
+    if (!reset(alarm, it.outcome.at))
+      return {false, command.target + " is " + std::string(to_word(alarm.state)) + ", not latched"};
+    tell_state(it, *at);
     return {true, command.target + " reset"};
   }
-  return {false, "no pump or alarm is named '" + command.target + "'; pumps: " + ids_of(model.pumps) +
-                     "; alarms: " + ids_of(model.alarms)};
+  return {false, "no pump or alarm is named '" + command.target + "'; pumps: " + ids_of(it.model.pumps) +
+                     "; alarms: " + ids_of(it.model.alarms)};
 }
 
-Reply do_shelve(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
-  const auto at = find(model.alarms, command.target);
-  if (!at) return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(model.alarms)};
+Reply do_shelve(const Case& it, const Command& command) {
+  const auto at = find(it.model.alarms, command.target);
+  if (!at)
+    return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(it.model.alarms)};
   if (command.lasts < kShortestShelf || command.lasts > kLongestShelf) {
     return {false, "an alarm is shelved for " + to_text(kShortestShelf) + " to " + to_text(kLongestShelf)};
   }
   if (command.because.empty()) return {false, "say why, so that the next one knows"};
-  AlarmMemory& alarm = memory.alarms[*at];
-  if (!shelve(alarm, {outcome.at + command.lasts, command.because}, outcome.at)) {
+  AlarmMemory& alarm = it.memory.alarms[*at];
+  if (!shelve(alarm, {it.outcome.at + command.lasts, command.because}, it.outcome.at)) {
     return {false, command.target + " is " + std::string(to_word(alarm.state)) + " already"};
   }
-  tell_state(model, memory, *at, outcome);
+  tell_state(it, *at);
   return {true, command.target + " shelved for " + to_text(command.lasts) + ": " + command.because};
 }
 
-Reply do_unshelve(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
-  const auto at = find(model.alarms, command.target);
-  if (!at) return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(model.alarms)};
-  if (!unshelve(memory.alarms[*at], model.alarms[*at], outcome.at))
+Reply do_unshelve(const Case& it, const Command& command) {
+  const auto at = find(it.model.alarms, command.target);
+  if (!at)
+    return {false, "no alarm is named '" + command.target + "'; there are: " + ids_of(it.model.alarms)};
+  if (!unshelve(it.memory.alarms[*at], it.model.alarms[*at], it.outcome.at))
     return {false, command.target + " is not shelved"};
-  tell_state(model, memory, *at, outcome);
-  return {true, command.target + " is back: " + std::string(to_word(memory.alarms[*at].state))};
+  tell_state(it, *at);
+  return {true, command.target + " is back: " + std::string(to_word(it.memory.alarms[*at].state))};
 }
 
 /// "lift, bore": the pumps that are held now.
@@ -199,14 +207,14 @@ Reply no_annunciator(const Model& model, const std::string& target) {
   return {false, "no annunciator is named '" + target + "'; there are: " + ids_of(model.annunciators)};
 }
 
-Reply do_silence(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
-  const auto meant = annunciators_named(model, command.target);
-  if (meant.empty()) return no_annunciator(model, command.target);
+Reply do_silence(const Case& it, const Command& command) {
+  const auto meant = annunciators_named(it.model, command.target);
+  if (meant.empty()) return no_annunciator(it.model, command.target);
   std::string silenced;
   for (const std::size_t at : meant) {
-    if (!silence(memory.annunciators[at], outcome.at)) continue;
-    const Annunciator& annunciator = model.annunciators[at];
-    outcome.events.push_back(tell_annunciator(annunciator, AnnunciatorEvent::silenced_by_command));
+    if (!silence(it.memory.annunciators[at], it.outcome.at)) continue;
+    const Annunciator& annunciator = it.model.annunciators[at];
+    it.outcome.events.push_back(tell_annunciator(annunciator, AnnunciatorEvent::silenced_by_command));
     silenced += (silenced.empty() ? "" : ", ") + annunciator.id;
   }
   if (silenced.empty()) return {false, "nothing sounds for an alarm"};
@@ -214,36 +222,37 @@ Reply do_silence(const Model& model, Memory& memory, const Command& command, Out
 }
 
 /// Refused for nothing but a name: a horn that cannot be tested is none.
-Reply do_sound_horn(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
-  const auto meant = annunciators_named(model, command.target);
-  if (meant.empty()) return no_annunciator(model, command.target);
+Reply do_sound_horn(const Case& it, const Command& command) {
+  const auto meant = annunciators_named(it.model, command.target);
+  if (meant.empty()) return no_annunciator(it.model, command.target);
   for (const std::size_t at : meant) {
-    test(memory.annunciators[at], outcome.at);
-    outcome.events.push_back(tell_annunciator(model.annunciators[at], AnnunciatorEvent::test));
+    test(it.memory.annunciators[at], it.outcome.at);
+    it.outcome.events.push_back(tell_annunciator(it.model.annunciators[at], AnnunciatorEvent::test));
   }
   return {true, (command.target == "all" ? "all annunciators sound" : command.target + " sounds") + " for " +
                     to_text(kHornTest)};
 }
 
-Reply carry_out(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
+Reply carry_out(const Case& it, const Command& command) {
   switch (command.kind) {
-    case CommandKind::acknowledge: return do_acknowledge(model, memory, command, outcome);
-    case CommandKind::reset: return do_reset(model, memory, command, outcome);
-    case CommandKind::mode: return do_mode(model, memory, command);
-    case CommandKind::accept: return do_accept(model, memory, command);
-    case CommandKind::shelve: return do_shelve(model, memory, command, outcome);
-    case CommandKind::unshelve: return do_unshelve(model, memory, command, outcome);
-    case CommandKind::service: return do_service(model, memory, command);
-    case CommandKind::silence: return do_silence(model, memory, command, outcome);
-    case CommandKind::sound_horn: return do_sound_horn(model, memory, command, outcome);
+    case CommandKind::acknowledge: return do_acknowledge(it, command);
+    case CommandKind::reset: return do_reset(it, command);
+    case CommandKind::mode: return do_mode(it.model, it.memory, command);
+    case CommandKind::accept: return do_accept(it.model, it.memory, command);
+    case CommandKind::shelve: return do_shelve(it, command);
+    case CommandKind::unshelve: return do_unshelve(it, command);
+    case CommandKind::service: return do_service(it.model, it.memory, command);
+    case CommandKind::silence: return do_silence(it, command);
+    case CommandKind::sound_horn: return do_sound_horn(it, command);
   }
   return {false, "unknown command"};
 }
 
 }  // namespace
 
-void obey(const Model& model, Memory& memory, const Command& command, Outcome& outcome) {
-  const Reply reply = carry_out(model, memory, command, outcome);
+void obey(const Model& model, Memory& memory, const InputImage& image, const Command& command,
+          Outcome& outcome) {
+  const Reply reply = carry_out({model, memory, image, outcome}, command);
   const std::string verb{to_word(command.kind)};
   outcome.events.push_back({.kind = EventKind::command,
                             .of = command.target.empty() ? model.id : command.target,

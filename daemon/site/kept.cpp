@@ -198,7 +198,7 @@ void distrust(const Model& model, Memory& memory, Instant now) {
   for (PumpMemory& pump : memory.pumps)
     set_mode(pump, Mode::off);
   for (std::size_t at = 0; at < model.alarms.size(); ++at) {
-    if (model.alarms[at].kind == AlarmKind::state_file) raise_now(memory.alarms[at], model.alarms[at], now);
+    if (model.alarms[at].kind == AlarmKind::state_file) raise_next(memory.alarms[at], now);
   }
 }
 

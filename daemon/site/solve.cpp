@@ -1,6 +1,5 @@
 #include "stillwell/site/solve.hpp"
 
-#include "stillwell/site/alarm_story.hpp"
 #include "stillwell/site/alarms.hpp"
 #include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/commands.hpp"
@@ -53,8 +52,12 @@ void read_the_levels(Scan& scan) {
   const Readings& readings = scan.image.readings;
   const auto running = motors(scan.model, readings, scan.switches, scan.memory.pumps);
   scan.levels = read_levels(scan.model, scan.memory, readings, running, scan.now);
+}
+
+/// What is seen while a person works in it is nobody's level. After the commands, so that a tank that is back
+/// in service is judged by its water and not by the absence of it.
+void mind_service(Scan& scan) {
   for (std::size_t at = 0; at < scan.levels.size(); ++at) {
-    // What is seen while a person works in it is nobody's level.
     if (scan.memory.tanks_out[at]) scan.levels[at] = Level::bad(Reason::out_of_service, scan.levels[at].at);
   }
 }
@@ -74,7 +77,7 @@ void tell_changes_of_quality(Scan& scan) {
 
 void obey_commands(Scan& scan) {
   for (const Command& command : scan.image.commands)
-    obey(scan.model, scan.memory, command, scan.outcome);
+    obey(scan.model, scan.memory, scan.image, command, scan.outcome);
 }
 
 void keep_accounts(Scan& scan) {
@@ -92,26 +95,22 @@ void follow_lines(Scan& scan) {
     follow(scan.memory.lines[at], at_or_none(scan.image.readings.lines, at));
 }
 
-void tell_alarm_at(Scan& scan, const AlarmSight& sight, std::size_t at) {
-  AlarmGrounds grounds = grounds_of(sight, scan.model.alarms[at]);
-  if (const auto first = brought_by(scan.model, scan.memory, at))
-    grounds.brought_by = scan.model.alarms[*first].id;
-  scan.outcome.events.push_back(
-      tell_alarm(scan.model, scan.model.alarms[at], scan.memory.alarms[at], grounds));
-}
-
-/// All of them first, so that the cause of one is known when it is told.
+/// Every condition first, then every state, then the story: what one alarm is, another may be put aside by or
+/// told as the consequence of.
 void follow_alarms(Scan& scan) {
   const AlarmSight sight{scan.model, scan.memory, scan.image, scan.levels, scan.now};
   std::vector<std::size_t> changed;
   for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
     const Alarm& alarm = scan.model.alarms[at];
     AlarmMemory& memory = scan.memory.alarms[at];
-    if (follow(memory, alarm, holds(sight, alarm, memory.active), aside_of(sight, alarm), scan.now))
-      changed.push_back(at);
+    judge(memory, alarm, holds(sight, alarm, memory.active), scan.now);
+  }
+  for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
+    const Alarm& alarm = scan.model.alarms[at];
+    if (settle(scan.memory.alarms[at], alarm, aside_of(sight, alarm), scan.now)) changed.push_back(at);
   }
   for (const std::size_t at : changed)
-    tell_alarm_at(scan, sight, at);
+    scan.outcome.events.push_back(tell(sight, at));
 }
 
 void sound_annunciators(Scan& scan) {
@@ -245,8 +244,9 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
             .before = states_of(memory.alarms)};
   read_switches(scan);
   read_the_levels(scan);
-  tell_changes_of_quality(scan);
   obey_commands(scan);
+  mind_service(scan);
+  tell_changes_of_quality(scan);
   keep_accounts(scan);
   solve_pumps(scan);
   follow_lines(scan);

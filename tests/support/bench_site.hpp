@@ -2,9 +2,11 @@
 // A whole site on a bench: the hillside orchard with rules that bite, its gauges and contacts played by the
 // test. One scan a second.
 
-#include "stillwell/site/solve.hpp"
+#include "stillwell/site/kept.hpp"
 
 #include <chrono>
+#include <optional>
+#include <stdexcept>
 #include <string>
 #include <utility>
 #include <vector>
@@ -37,7 +39,12 @@ inline stillwell::Model working_orchard() {
 class SiteBench {
  public:
   explicit SiteBench(stillwell::Model site = working_orchard())
-      : model{std::move(site)}, memory{remember_nothing(model)}, silent(model.gauges.size(), false) {
+      : model{std::move(site)},
+        memory{remember_nothing(model)},
+        errors(model.gauges.size(), 0.0),
+        silent(model.gauges.size(), false),
+        deaf(model.contacts.size(), false),
+        motors(model.pumps.size()) {
     image.readings.gauges.resize(model.gauges.size());
     image.readings.switches.resize(model.switches.size());
     image.readings.contacts.resize(model.contacts.size());
@@ -48,8 +55,11 @@ class SiteBench {
   stillwell::Memory memory;
   stillwell::InputImage image;
   stillwell::Instant now{std::chrono::hours{1}};
-  std::vector<double> levels;  ///< of each tank, in metres, as its gauge would see them
-  std::vector<bool> silent;    ///< of each gauge: sends nothing at all
+  std::vector<double> levels;               ///< of each tank, in metres, as its gauge would see them
+  std::vector<double> errors;               ///< of each gauge, in metres
+  std::vector<bool> silent;                 ///< of each gauge: sends nothing at all
+  std::vector<bool> deaf;                   ///< of each contact: does not answer
+  std::vector<std::optional<bool>> motors;  ///< of each pump with feedback; empty: follows its contact
   stillwell::Outcome last;
   std::vector<stillwell::Event> story;
 
@@ -70,6 +80,30 @@ class SiteBench {
     scan();
     return last.answers.size() == 1 ? last.answers.front() : stillwell::Answer{};
   }
+  stillwell::Answer ask(stillwell::Command command) {
+    command.number = ++number_;
+    image.commands.push_back(std::move(command));
+    scan();
+    return last.answers.size() == 1 ? last.answers.front() : stillwell::Answer{};
+  }
+  /// The daemon ends, and another begins after so long; `known`: by a clock that tells how long.
+  void restart(stillwell::Duration away, bool known = true) {
+    using namespace stillwell;
+    Kept kept = keep(model, memory, now);
+    kept.since = now;
+    now += away;
+    memory = remember_nothing(model);
+    restore(model, kept, memory, now, known ? std::optional{away} : std::nullopt);
+    last = {};
+  }
+  [[nodiscard]] std::size_t place_of(const std::string& alarm) const {
+    for (std::size_t at = 0; at < model.alarms.size(); ++at)
+      if (model.alarms[at].id == alarm) return at;
+    throw std::runtime_error("no alarm is named " + alarm);
+  }
+  [[nodiscard]] stillwell::AlarmState state_of(const std::string& alarm) const {
+    return last.view.alarms.at(place_of(alarm)).state;
+  }
   [[nodiscard]] bool on(std::size_t contact) const {
     return last.contacts.at(contact) == stillwell::Order::on;
   }
@@ -88,13 +122,20 @@ class SiteBench {
     for (std::size_t at = 0; at < model.tanks.size(); ++at) {
       for (const TankGauge& one : model.tanks[at].gauges) {
         if (silent[one.gauge.at]) continue;
-        const Metres distance = one.mounting.to_floor - Metres{levels[at]};
+        const Metres distance = one.mounting.to_floor - Metres{levels[at] + errors[one.gauge.at]};
         image.readings.gauges[one.gauge.at] = {.at = now, .value = distance, .fault = Reason::none};
       }
     }
     for (std::size_t at = 0; at < image.readings.contacts.size(); ++at) {
       const bool was_on = !last.contacts.empty() && last.contacts[at] == Order::on;
       image.readings.contacts[at] = {now, was_on, Reason::none};
+      if (deaf[at]) image.readings.contacts[at] = {now, {}, Reason::no_answer};
+    }
+    for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+      if (!model.pumps[at].feedback) continue;
+      const std::size_t contact = model.pumps[at].contact.at;
+      const bool runs = motors[at].value_or(!last.contacts.empty() && last.contacts[contact] == Order::on);
+      image.readings.switches[model.pumps[at].feedback->input.at] = {now, runs, Reason::none};
     }
   }
 

@@ -4,7 +4,8 @@
 // tests/reference/09_alarm_states.csv.
 //
 // A latched alarm that no person has reset counts as abnormal: put aside and brought back, it is latched and
-// unacknowledged again, although the published rows would let it go. Nothing but a person ends it.
+// unacknowledged again, although the published rows would let it go. Nothing but a person ends it. And one
+// that is latched and whose process is abnormal again is a new alarm; the published rows draw no line there.
 
 #include "stillwell/alarm/kinds.hpp"
 #include "stillwell/quantity/index.hpp"
@@ -102,11 +103,17 @@ struct Aside {
 /// nothing changes), and for kinds of which a level says nothing.
 std::optional<bool> condition(const Alarm& alarm, bool active, const Level& level);
 
-/// One scan. True when the state changed.
+/// The first half of a scan: the condition, with its delays. A bad value neither raises nor clears.
+void judge(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Instant now);
+/// The second half: the state. True when it changed. Apart, because what puts one alarm aside may be the
+/// condition of another.
+bool settle(AlarmMemory& memory, const Alarm& alarm, Aside aside, Instant now);
+/// Both.
 bool follow(AlarmMemory& memory, const Alarm& alarm, std::optional<bool> holds, Aside aside, Instant now);
 
-/// Rises at once, whatever its delays: for what happened before the first scan.
-void raise_now(AlarmMemory& memory, const Alarm& alarm, Instant now);
+/// Rises in the next scan and is told there, whatever its delays, and may return from the one after: for what
+/// happened before the first scan.
+void raise_next(AlarmMemory& memory, Instant now);
 
 /// A person saw it. False when there was nothing to acknowledge.
 bool acknowledge(AlarmMemory& memory, Instant now);

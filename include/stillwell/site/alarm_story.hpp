@@ -20,6 +20,7 @@ struct AlarmGrounds {
   std::optional<LevelRate> rate{};
   std::optional<Cause> cause{};
   std::string trouble{};     ///< of a line, in words
+  std::string numbers{};     ///< what it was held against, and what hangs on it; in words
   std::string brought_by{};  ///< the alarm whose consequence it is; empty: it came first
 };
 

@@ -27,8 +27,12 @@ std::optional<bool> holds(const AlarmSight& sight, const Alarm& alarm, bool acti
 /// suppressed.
 Aside aside_of(const AlarmSight& sight, const Alarm& alarm);
 
-/// The numbers and the cause behind an alarm, for its text.
-AlarmGrounds grounds_of(const AlarmSight& sight, const Alarm& alarm);
+/// How fast the level of a tank moves; empty while nobody can say.
+std::optional<LevelRate> rate_of(const AlarmSight& sight, TankIndex tank);
+
+/// A change of the state of an alarm, by its position: with the numbers and the cause behind it, and what
+/// brought it.
+Event tell(const AlarmSight& sight, std::size_t alarm);
 
 /// Remembers how each line answers. Three exchanges without any answer on it are no accident: nothing on it
 /// speaks, or it is closed.

@@ -7,6 +7,7 @@
 
 namespace stillwell {
 
-void obey(const Model& model, Memory& memory, const Command& command, Outcome& outcome);
+void obey(const Model& model, Memory& memory, const InputImage& image, const Command& command,
+          Outcome& outcome);
 
 }  // namespace stillwell
