@@ -90,6 +90,11 @@ void build_rate_alarm(Build& build, const Checked& section, TankIndex index, Ala
   build.out.model.alarms.push_back(std::move(alarm));
 }
 
+/// An alarm that could never rise is no alarm.
+void refuse_written(Build& build, const Checked& alarms, AlarmKind kind, const std::string& why) {
+  if (alarms.has(to_word(kind))) build.tell(alarms.at(to_word(kind)), why);
+}
+
 void build_tank_alarms(Build& build, const Checked& alarms, TankIndex index) {
   const Tank& tank = build.out.model.tanks[index.at];
   for (const AlarmKind kind : kLevelAlarms) {
@@ -98,9 +103,11 @@ void build_tank_alarms(Build& build, const Checked& alarms, TankIndex index) {
   for (const AlarmKind kind : {AlarmKind::rising, AlarmKind::falling}) {
     if (const Checked* section = alarms.part(to_word(kind))) build_rate_alarm(build, *section, index, kind);
   }
-  // Before unwell, which it suppresses: where both rise in one scan only this one is told.
   const Checked* disagree = alarms.part("disagree");
-  if (disagree != nullptr && tank.gauges.size() > 1)
+  if (tank.gauges.size() < 2)
+    refuse_written(build, alarms, AlarmKind::disagree,
+                   "one gauge contradicts nobody; expected `gauges` with two or more");
+  else if (disagree != nullptr)
     build.out.model.alarms.push_back(common(*disagree, tank.id, index, AlarmKind::disagree));
   if (const Checked* section = alarms.part("unwell"))
     build.out.model.alarms.push_back(common(*section, tank.id, index, AlarmKind::unwell));
@@ -118,6 +125,14 @@ void build_standing(Build& build, const Checked& thing, Index index, std::initia
   }
 }
 
+void refuse_unproved(Build& build, const Checked& pump) {
+  const Checked* alarms = pump.part("alarms");
+  if (alarms == nullptr) return;
+  for (const AlarmKind kind : {AlarmKind::stuck_on, AlarmKind::no_feedback})
+    refuse_written(build, *alarms, kind,
+                   "nothing tells whether the motor runs; expected `feedback` on this pump");
+}
+
 void build_equipment_alarms(Build& build) {
   const std::vector<Checked>& pumps = build.root.named("pumps");
   for (std::size_t i = 0; i < pumps.size(); ++i) {
@@ -125,6 +140,8 @@ void build_equipment_alarms(Build& build) {
     build_standing(build, pumps[i], pump, {AlarmKind::tripped, AlarmKind::locked_out});
     if (pumps[i].part("feedback") != nullptr)
       build_standing(build, pumps[i], pump, {AlarmKind::stuck_on, AlarmKind::no_feedback});
+    else
+      refuse_unproved(build, pumps[i]);
   }
   const std::vector<Checked>& contacts = build.root.named("contacts");
   for (std::size_t i = 0; i < contacts.size(); ++i)
