@@ -323,7 +323,7 @@ Kept kept_in(const Json& file) {
   kept.accounts = accounts_in(body);
   kept.at = parse_stamp(body.value("at", ""));
   kept.boot = body.value("boot", "");
-  if (body.contains("since_ns")) kept.since = Instant{Duration{body.at("since_ns").get<Duration::rep>()}};
+  kept.since = instant_in(body, "since_ns");
   return kept;
 }
 
