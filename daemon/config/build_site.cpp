@@ -30,7 +30,8 @@ std::string expanded(Build& build, const Checked& section, std::string_view key)
   return path->text;
 }
 
-constexpr std::array kAccepts{Accept::acknowledge, Accept::shelve, Accept::reset, Accept::mode};
+constexpr std::array kAccepts{Accept::acknowledge, Accept::silence, Accept::shelve, Accept::reset,
+                              Accept::mode};
 
 std::set<Accept> accepted(const Checked& broker) {
   std::set<Accept> all;
@@ -56,6 +57,7 @@ void check_range(Build& build, const Checked& site, std::string_view key) {
 std::string_view to_word(Accept accept) {
   switch (accept) {
     case Accept::acknowledge: return "acknowledge";
+    case Accept::silence: return "silence";
     case Accept::shelve: return "shelve";
     case Accept::reset: return "reset";
     case Accept::mode: return "mode";

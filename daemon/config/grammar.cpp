@@ -47,8 +47,7 @@ constexpr std::array kSiteKeys{
         .doc = "how the alarms of the gateway itself behave"},
 };
 
-constexpr std::array<std::string_view, 4> kAccepts{"acknowledge", "shelve", "reset", "mode"};
-constexpr std::array<std::string_view, 1> kAcceptsLater{"silence"};
+constexpr std::array<std::string_view, 5> kAccepts{"acknowledge", "silence", "shelve", "reset", "mode"};
 
 constexpr std::array kBrokerKeys{
     Key{.name = "url", .kind = Kind::url, .required = true, .doc = "mqtts:// is with TLS"},
@@ -67,7 +66,6 @@ constexpr std::array kBrokerKeys{
         .list = true,
         .otherwise = "nothing",
         .words = kAccepts,
-        .later = kAcceptsLater,
         .doc = "what whoever may publish to the broker may command: mode and reset make pumps start"},
 };
 constexpr std::array<std::string_view, 1> kBrokerLater{"discovery_prefix"};

@@ -17,6 +17,8 @@ constexpr std::array kRows{
                PayloadForm::yes},
     CommandRow{Accept::acknowledge, CommandKind::acknowledge, kOfGateway, "alarms", "Alarms", "acknowledge",
                "Acknowledge an alarm, or all", PayloadForm::alarm_or_all},
+    CommandRow{Accept::silence, CommandKind::silence, kOfGateway, "alarms", "Alarms", "silence",
+               "Silence what sounds", PayloadForm::yes},
     CommandRow{Accept::shelve, CommandKind::shelve, kOfGateway, "alarms", "Alarms", "shelve",
                "Put an alarm aside", PayloadForm::shelf},
     CommandRow{Accept::shelve, CommandKind::unshelve, kOfGateway, "alarms", "Alarms", "unshelve",
@@ -50,7 +52,8 @@ std::vector<CommandTopic> command_topics(const Model& model, const std::set<conf
   };
   for (const CommandRow& row : kRows) {
     if (!accepted.contains(row.word)) continue;
-    if (!row.of_pump) add(row, model.id, "");
+    // What no payload names is meant of all of them.
+    if (!row.of_pump) add(row, model.id, row.form == PayloadForm::yes ? "all" : "");
     if (!row.of_pump) continue;
     for (const Pump& pump : model.pumps)
       add(row, model.id + "-" + pump.id, pump.id);

@@ -14,8 +14,9 @@ namespace {
 const std::string kLift = "/pumps/0/";
 const std::string kMode = "homie/5/orchard-lift/pump/mode/set";
 
-const Gateway::Edits kAccepts{{"  url: mqtt://127.0.0.1:18830\n",
-                               "  url: mqtt://127.0.0.1:18830\n  accept: [acknowledge, reset, mode]\n"}};
+const Gateway::Edits kAccepts{
+    {"  url: mqtt://127.0.0.1:18830\n",
+     "  url: mqtt://127.0.0.1:18830\n  accept: [acknowledge, silence, reset, mode]\n"}};
 
 void run_lift(Gateway& gateway) {
   REQUIRE(eventually([&] { return gateway.broker().retained("homie/5/orchard/$state") == "ready"; }));
@@ -70,4 +71,15 @@ TEST_CASE("network: a thousand commands at once reach neither the scan nor the j
   const std::string scans = gateway.status("/scan/scans");
   CHECK(eventually([&] { return gateway.status("/scan/scans") != scans; }));
   CHECK(gateway.journal({"seq"}).size() < lines + 10);
+}
+
+TEST_CASE("network: a horn is silenced, and the alarm stands", "[e2e][commands][horn]") {
+  Gateway gateway{Gateway::With::broker, kAccepts};
+  REQUIRE(eventually([&] { return gateway.broker().retained("homie/5/orchard/$state") == "ready"; }));
+  gateway.order("set bore-well 20 %");
+  REQUIRE(gateway.orchard().wait_line("contact yard-horn on"));
+  gateway.broker().publish("homie/5/orchard/alarms/silence/set", {"-m", "true"});
+  CHECK(gateway.orchard().wait_line("contact yard-horn off"));
+  CHECK(gateway.journal_tells({R"("kind":"command","of":"all","cause":"silence")", "over MQTT"}));
+  CHECK(gateway.status_becomes("/annunciators/0/silenced", "true"));
 }

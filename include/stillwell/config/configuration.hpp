@@ -17,7 +17,7 @@
 namespace stillwell::config {
 
 /// What the broker may carry to us, each only when the file names it.
-enum class Accept : std::uint8_t { acknowledge, shelve, reset, mode };
+enum class Accept : std::uint8_t { acknowledge, silence, shelve, reset, mode };
 
 std::string_view to_word(Accept accept);
 

@@ -42,7 +42,7 @@ std::span<const CommandRow> command_table();
 struct CommandTopic {
   const CommandRow* row = nullptr;  ///< of the table, never null
   std::string device;               ///< "orchard-lift"
-  std::string target;               ///< the pump; empty: the payload names it
+  std::string target;               ///< the pump, or all horns; empty: the payload names it
   std::string topic;                ///< "homie/5/orchard-lift/pump/mode/set"
 };
 

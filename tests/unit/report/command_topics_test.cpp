@@ -114,8 +114,9 @@ TEST_CASE("commands: every row of the table is a legal property of the conventio
 TEST_CASE("commands: README.md shows an example of every one", "[report][commands][documents]") {
   const std::string readme = support::read_file(support::source_dir() + "/README.md");
   std::size_t shown = 0;
-  for (const auto& each : command_topics(
-           support::orchard_model(), {Accept::acknowledge, Accept::shelve, Accept::reset, Accept::mode})) {
+  for (const auto& each :
+       command_topics(support::orchard_model(),
+                      {Accept::acknowledge, Accept::silence, Accept::shelve, Accept::reset, Accept::mode})) {
     if (each.device == "orchard-bore") continue;  // as the lift
     INFO(each.topic);
     CHECK(readme.find("-t " + each.topic + " -m ") != std::string::npos);
