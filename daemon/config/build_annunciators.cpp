@@ -72,12 +72,25 @@ void refuse_idle_debounce(Build& build) {
   }
 }
 
+/// ISA-18.2 / IEC 62682, re-alarm: one that still stands when its horn sounds again is a new alarm, so that
+/// it is acknowledged anew, and told to whoever does not hear the horn.
+void set_re_alarm(Build& build, const Annunciator& annunciator) {
+  if (!annunciator.again_after) return;
+  for (Alarm& alarm : build.out.model.alarms) {
+    if (std::ranges::find(annunciator.sounds_for, alarm.priority) == annunciator.sounds_for.end()) continue;
+    alarm.again_after =
+        std::min(alarm.again_after.value_or(*annunciator.again_after), *annunciator.again_after);
+  }
+}
+
 }  // namespace
 
 void build_annunciators(Build& build) {
   Owners owners = contacts_of_pumps(build);
   for (const Checked& section : build.root.named("annunciators"))
     build.out.model.annunciators.push_back(build_annunciator(build, section, owners));
+  for (const Annunciator& annunciator : build.out.model.annunciators)
+    set_re_alarm(build, annunciator);
   refuse_idle_debounce(build);
 }
 

@@ -2,8 +2,9 @@
 //
 // Starting values, and where they disagree (tests/reference/09_alarm_practice.csv): EEMUA 191, as quoted in
 // public, gives a level a deadband of 2 % of its range; ISA-18.2, as remembered, gives 5 % and a delay of
-// 60 s. The wider band is the default: a tank of stored water has slosh and a sensor of a few millimetres,
-// and is left for hours. A tank runs low over hours and overflows in minutes, so the upper alarms wait 5 s.
+// 60 s both ways. The wider band is the default: a tank of stored water has slosh and a sensor of a few
+// millimetres, and is left for hours. A tank runs low over hours and overflows in minutes, so the upper
+// alarms rise after 5 s.
 #include "stillwell/config/grammar_common.hpp"
 
 #include <array>
@@ -96,10 +97,10 @@ constexpr Key standing(Name name, const Section& section, Name doc) {
 }
 
 // Of a tank.
-constexpr auto kLowKeys = level_alarm({"60 s", "0 s", "medium"});
-constexpr auto kLowLowKeys = level_alarm({"60 s", "0 s", "high"});
-constexpr auto kHighKeys = level_alarm({"5 s", "0 s", "medium"});
-constexpr auto kHighHighKeys = level_alarm({"5 s", "0 s", "high"});
+constexpr auto kLowKeys = level_alarm({"60 s", "60 s", "medium"});
+constexpr auto kLowLowKeys = level_alarm({"60 s", "60 s", "high"});
+constexpr auto kHighKeys = level_alarm({"5 s", "60 s", "medium"});
+constexpr auto kHighHighKeys = level_alarm({"5 s", "60 s", "high"});
 constexpr auto kRateKeys = rate_alarm({"60 s", "60 s", "medium"});
 constexpr auto kUnwellKeys = plain_alarm({"60 s", "0 s", "medium"});
 constexpr auto kDisagreeKeys = plain_alarm({"60 s", "10 s", "medium"});

@@ -14,6 +14,7 @@ KeptPump keep(const Pump& pump, const PumpMemory& memory, Instant now) {
           .mode = memory.mode,
           .lock_out = memory.lock_out,
           .first_out = memory.first_out,
+          .tripped = memory.tripped,
           .feedback_failures = memory.feedback_failures,
           .out_of_service = memory.out_of_service,
           .recent_starts = static_cast<std::size_t>(recent),
@@ -27,6 +28,7 @@ void restore(const KeptPump& kept, PumpMemory& memory, Instant now) {
   memory.mode = kept.mode;
   memory.lock_out = kept.lock_out;
   memory.first_out = kept.first_out;
+  memory.tripped = kept.tripped;
   memory.feedback_failures = kept.feedback_failures;
   memory.out_of_service = kept.out_of_service;
   memory.starts.assign(kept.recent_starts, now);

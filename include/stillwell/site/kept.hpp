@@ -17,6 +17,7 @@ struct KeptPump {
   Mode mode = Mode::off;
   std::optional<Cause> lock_out;
   std::optional<Cause> first_out;
+  bool tripped = false;
   int feedback_failures = 0;
   bool out_of_service = false;
   std::size_t recent_starts = 0;  ///< within the last hour

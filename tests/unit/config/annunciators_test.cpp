@@ -86,6 +86,18 @@ TEST_CASE("annunciators: every key arrives", "[config][horn]") {
   CHECK(whole(with_horn()).model.annunciators.at(0).silence_switch->debounce == 50ms);
 }
 
+TEST_CASE("annunciators: an alarm that stands when they sound again is a new one", "[config][horn]") {
+  const auto site = whole(with_horn(horn("contact: yard-horn, sounds_for: [low], again_after: 30 min")));
+  std::size_t low = 0;
+  for (const Alarm& alarm : site.model.alarms) {
+    INFO(alarm.id);
+    CHECK(alarm.again_after ==
+          (alarm.priority == Priority::low ? std::optional<Duration>{30min} : std::nullopt));
+    low += alarm.priority == Priority::low ? 1 : 0;
+  }
+  CHECK(low > 0);
+}
+
 TEST_CASE("annunciators: their contact may drop out by itself, or not say how it fails", "[config][horn]") {
   CHECK_FALSE(whole(with_horn()).wiring.contacts.at(2).refresh);
   const auto refreshed = with_horn(kBaseTail, "station: 12, coil: 0 }",

@@ -16,6 +16,7 @@ Memory eventful(const Model& model) {
   memory.pumps[0].mode = Mode::off;
   memory.pumps[0].lock_out = Cause::stuck_on;
   memory.pumps[0].first_out = Cause::source_low;
+  memory.pumps[0].tripped = true;
   memory.pumps[0].feedback_failures = 1;
   memory.pumps[0].starts = {kNow - 70min, kNow - 50min, kNow - 2min};
   memory.pumps[0].run_time = 5h;
