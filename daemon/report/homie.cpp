@@ -49,6 +49,13 @@ Json describe_all(const Node<Sources>&... nodes) {
   return all;
 }
 
+Json gateway_nodes(const Model& model) {
+  Json nodes = describe_all(gateway_node(), alarms_node());
+  if (!model.annunciators.empty())
+    nodes[std::string{horn_node().id}]["properties"].update(describe(horn_node())["properties"]);
+  return nodes;
+}
+
 /// A device's description. `rest` holds what a root (`children`) or a child (`root`) says of the other.
 std::string describe_device(std::string_view name, Json nodes, const Json& rest) {
   Json device = {{"homie", "5.0"}, {"name", name}};
@@ -116,8 +123,8 @@ Homie::Homie(const Model& model, const std::vector<CommandTopic>& settable) : mo
   Json ids = Json::array();
   for (const auto& child : children_)
     ids.push_back(child.device);
-  description_ = describe_with(model.id, name_or_id(model.name, model.id),
-                               describe_all(gateway_node(), alarms_node()), {{"children", std::move(ids)}});
+  description_ = describe_with(model.id, name_or_id(model.name, model.id), gateway_nodes(model),
+                               {{"children", std::move(ids)}});
 }
 
 const std::string& Homie::device_of(const Alarm& alarm) const {
@@ -141,6 +148,7 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
   }
   append_values(messages, model_.id, gateway_node(), gateway);
   append_values(messages, model_.id, alarms_node(), view);
+  if (!model_.annunciators.empty()) append_values(messages, model_.id, horn_node(), view);
   return messages;
 }
 

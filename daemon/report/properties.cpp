@@ -161,7 +161,7 @@ const Node<PumpView>& pump_node() {
 }
 
 const Node<View>& alarms_node() {
-  static const std::array<Property<View>, 7> rows{{
+  static const std::array<Property<View>, 6> rows{{
       {"standing", "Alarms that stand", Datatype::integer, "", "",
        [](const View& v) { return count(v.alarm_figures.standing); }},
       {"last-day", "Alarms of the last 24 hours", Datatype::integer, "", "",
@@ -174,6 +174,13 @@ const Node<View>& alarms_node() {
        [](const View& v) { return id_of(v.alarm_figures.most_frequent); }},
       {"flood", "More than a person can follow", Datatype::boolean, "", "",
        [](const View& v) { return yes_no(v.alarm_figures.flood); }},
+  }};
+  static const Node<View> node{"alarms", "Alarms", rows};
+  return node;
+}
+
+const Node<View>& horn_node() {
+  static const std::array<Property<View>, 1> rows{{
       {"horn-sounding", "A horn or lamp calls", Datatype::boolean, "", "",
        [](const View& view) {
          const auto sounds = [](const AnnunciatorView& one) { return one.order == Order::on; };

@@ -45,6 +45,8 @@ const Node<TankView>& water_node();
 const Node<PumpView>& pump_node();
 /// Of the gateway: all alarms together.
 const Node<View>& alarms_node();
+/// What the same node has beside, where a site has annunciators.
+const Node<View>& horn_node();
 const Node<GatewayView>& gateway_node();
 
 }  // namespace stillwell::report
