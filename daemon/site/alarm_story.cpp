@@ -61,7 +61,7 @@ std::string shelf_text(const AlarmMemory& memory) {
 std::string state_text(const Model& model, const Alarm& alarm, const AlarmMemory& memory,
                        const AlarmGrounds& grounds) {
   switch (memory.state) {
-    case AlarmState::normal: return " has ended.";
+    case AlarmState::normal: return " is back to normal.";
     case AlarmState::acknowledged: return " acknowledged; it still stands.";
     case AlarmState::returned_unacknowledged: return " has returned by itself; nobody acknowledged it yet.";
     case AlarmState::latched_unacknowledged: return " has returned and is latched; acknowledge and reset it.";

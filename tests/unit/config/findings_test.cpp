@@ -161,9 +161,9 @@ TEST_CASE("findings: a pump that works across an alarm", "[config][findings]") {
 TEST_CASE("findings: an alarm with neither deadband nor delay", "[config][findings][alarms]") {
   const auto with = [](const std::string& rules) { return Changes{{"low: { at: 15 % }", rules}}; };
   expect({"nuisance-alarm", kWarning, "header/low", {"2 %", "5 %", "60 s", "sources differ"}},
-         with("low: { at: 15 %, deadband: 0 %, after: 0 s }"));
+         with("low: { at: 15 %, deadband: 0 %, after: 0 s, clear_after: 0 s }"));
   expect({"nuisance-alarm", kWarning, "header/high", {"deadband"}},
-         with("high: { at: 95 %, deadband: 0 mm, after: 0 s }"));
+         with("high: { at: 95 %, deadband: 0 mm, after: 0 s, clear_after: 0 s }"));
   // One of them is enough.
   for (const char* rules :
        {"low: { at: 15 %, deadband: 0 % }", "low: { at: 15 %, after: 0 s }",
