@@ -28,7 +28,12 @@ class SloshingTank {
   static constexpr double kLength = 2.5;  // of a basin of 5 m2
   static constexpr std::int64_t kDay = 86400;
 
-  explicit SloshingTank(std::uint64_t seed) : dice_{seed} {}
+  /// Between these two the level goes down and up each day, in metres.
+  struct Range {
+    double high = 0.60;
+    double low = 0.25;
+  };
+  SloshingTank(std::uint64_t seed, const Range& range) : dice_{seed}, range_{range}, level_{range.high} {}
 
   /// One second later.
   void step() {
@@ -37,12 +42,13 @@ class SloshingTank {
     const bool night = of_day >= kDay - kFilled;
     const bool day = of_day >= kMorning && of_day < kEvening;
     if (!night && !day) return move(0.0);
-    if (night) return move((kHigh - kLow) / kFilled);
+    if (night) return move((range_.high - range_.low) / kFilled);
     // One draw begins in each stretch of the day, at a time of its own.
     const std::int64_t in_stretch = (of_day - kMorning) % kStretch;
     if (in_stretch == 0) begins_ = dice_.roll(kStretch - kDraw);
     const bool draws = in_stretch >= begins_ && in_stretch < begins_ + kDraw;
-    move(draws ? -(kHigh - kLow) * kStretch / (kDraw * static_cast<double>(kEvening - kMorning)) : 0.0);
+    move(draws ? -(range_.high - range_.low) * kStretch / (kDraw * static_cast<double>(kEvening - kMorning))
+               : 0.0);
   }
 
   [[nodiscard]] double level() const { return level_; }
@@ -58,8 +64,6 @@ class SloshingTank {
   }
 
  private:
-  static constexpr double kHigh = 0.60;
-  static constexpr double kLow = 0.25;
   static constexpr std::int64_t kFilled = 5 * 3600;
   static constexpr std::int64_t kMorning = 1 * 3600;
   static constexpr std::int64_t kEvening = 17 * 3600;
@@ -81,11 +85,12 @@ class SloshingTank {
   }
 
   Dice dice_;
+  Range range_;
   std::int64_t second_ = -1;
   std::int64_t struck_ = -10'000;
   int begins_ = 0;
   double speed_ = 0.0;
-  double level_ = kHigh;
+  double level_;
 };
 
 }  // namespace support

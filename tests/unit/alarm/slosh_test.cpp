@@ -62,13 +62,14 @@ struct Month {
 };
 
 /// Scanned each second, as the daemon does.
-Month live_through(std::uint64_t seed, int every, const std::string& more) {
+Month live_through(std::uint64_t seed, int every, const std::string& more,
+                   const support::SloshingTank::Range& range) {
   const Model model = header(every, more);
   const Gauge& gauge = model.gauges[0];
   const Mounting& mounting = model.tanks[0].gauges[0].mounting;
   const Alarm& alarm = model.alarms[0];
   const WaterMotion water = water_motion(model, {0}, {}, {});
-  support::SloshingTank tank{seed};
+  support::SloshingTank tank{seed, range};
   GaugeMemory memory;
   AlarmMemory low;
   GaugeSample sample;
@@ -94,8 +95,9 @@ Month live_through(std::uint64_t seed, int every, const std::string& more) {
   return month;
 }
 
-Month told(const char* what, std::uint64_t seed, int every, const std::string& more) {
-  const Month month = live_through(seed, every, more);
+Month told(const char* what, std::uint64_t seed, int every, const std::string& more,
+           const support::SloshingTank::Range& range = {}) {
+  const Month month = live_through(seed, every, more, range);
   std::cout << "a month of slosh, a reading each " << every << " s, seed " << seed << ", " << what << ": "
             << month.rises << " rises for " << month.crossings << " true crossings, "
             << 1000.0 * month.farthest << " mm from the set point at most\n";
@@ -124,6 +126,19 @@ TEST_CASE("slosh: with default deadband and delay the alarm rises once for each 
       CHECK(it.farthest < 0.02);
     }
   }
+}
+
+TEST_CASE("slosh: a level that stays around the set point for a month raises it once", "[alarm][slosh]") {
+  const support::SloshingTank::Range around{kSetPoint + 0.02, kSetPoint - 0.02};
+  const auto seed = support::seed_or(20260703);
+  for (std::uint64_t month = seed; month < seed + months(); ++month) {
+    const Month it = told("around the set point", month, 1, "", around);
+    CHECK(it.crossings == kDays);
+    CHECK(it.rises == 1);
+  }
+  const Month bare = told("around the set point, no deadband and no delay", seed, 1,
+                          ", deadband: 0 %, after: 0 s, clear_after: 0 s", around);
+  CHECK(bare.rises > 100);
 }
 
 TEST_CASE("slosh: with neither deadband nor delay it chatters", "[alarm][slosh]") {
