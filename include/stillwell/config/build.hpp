@@ -76,7 +76,6 @@ struct Inside {
   Metres gauge_floor{0.0};  ///< height of the floor under the gauge above the lowest point
 };
 
-
 /// From `shape` and its dimensions, in a tank or in a section of a stack.
 Inside build_shape(Build& build, const Checked& section);
 /// All that `holds` can say.
