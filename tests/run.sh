@@ -83,16 +83,32 @@ tidy_is_clean() {
   local analyzer=(--checks=-clang-analyzer-*)
   [ "$mode" != --all ] || analyzer=()
   sources | grep '^daemon/' | xargs -P "$(nproc)" -n 4 \
-    clang-tidy -p "$build_root/plain" --quiet "${analyzer[@]}"
+    chrt --idle 0 clang-tidy -p "$build_root/plain" --quiet "${analyzer[@]}"
+}
+# It runs beside the tests, in the time in which they wait for wires and clocks and the cores are idle.
+start_tidy() {
+  set -m  # a process group of its own, so that all of it can be ended
+  tidy_is_clean >"$logs/tidy-files.log" 2>&1 &
+  tidy=$!
+  set +m
+  trap 'kill -- "-$tidy" 2>/dev/null || true' EXIT
+}
+tidy_ended_well() {
+  local result=0
+  wait "$tidy" || result=$?
+  trap - EXIT
+  cat "$logs/tidy-files.log"
+  return "$result"
 }
 
 suite plain RelWithDebInfo ""
 if [ "$mode" != --quick ]; then
   check format format_is_clean
-  check tidy tidy_is_clean
+  start_tidy
   suite address RelWithDebInfo address,undefined
   TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
     test_field test_report test_orchard test_service test_e2e
+  check tidy tidy_ended_well
 fi
 
 echo "$passed passed, $failed failed"

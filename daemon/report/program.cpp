@@ -26,6 +26,22 @@ constexpr auto kGraceOnStop = 900ms;  // these and twice the next are less than 
 constexpr auto kPatienceOnStop = 400ms;
 constexpr int kReadsAfterEnd = 8;  // more than a pipe holds (pipe(7): 64 kB)
 
+/// As write(2), but a reader that has gone is EPIPE and no signal, whatever the process does with SIGPIPE.
+ssize_t write_unsignalled(int fd, std::string_view bytes) {
+  sigset_t pipe;
+  sigset_t before;
+  sigemptyset(&pipe);
+  sigaddset(&pipe, SIGPIPE);
+  ::pthread_sigmask(SIG_BLOCK, &pipe, &before);
+  const auto count = ::write(fd, bytes.data(), bytes.size());
+  const int error = errno;
+  const timespec at_once{};
+  if (count < 0 && error == EPIPE) ::sigtimedwait(&pipe, nullptr, &at_once);
+  ::pthread_sigmask(SIG_SETMASK, &before, nullptr);
+  errno = error;
+  return count;
+}
+
 /// One child, from its start to the moment when it is ready to be waited for.
 class Watch {
  public:
@@ -84,7 +100,7 @@ class Watch {
   }
 
   void feed() {
-    const auto count = ::write(child_.in.get(), rest_.data(), rest_.size());
+    const auto count = write_unsignalled(child_.in.get(), rest_);
     if (count > 0) rest_.remove_prefix(static_cast<std::size_t>(count));
     const bool reads = count >= 0 || errno == EAGAIN || errno == EINTR;
     if (rest_.empty() || !reads) child_.in = {};
