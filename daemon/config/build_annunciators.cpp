@@ -72,8 +72,8 @@ void refuse_idle_debounce(Build& build) {
   }
 }
 
-/// ISA-18.2 / IEC 62682, re-alarm: one that still stands when its horn sounds again is a new alarm, so that
-/// it is acknowledged anew, and told to whoever does not hear the horn.
+/// ISA-18.2 / IEC 62682, re-alarm: one that was acknowledged and still stands when its horn sounds again is a
+/// new alarm, so that it is acknowledged anew, and told to whoever does not hear the horn.
 void set_re_alarm(Build& build, const Annunciator& annunciator) {
   if (!annunciator.again_after) return;
   for (Alarm& alarm : build.out.model.alarms) {

@@ -20,9 +20,7 @@ bool can_chatter(const Alarm& alarm) {
 }
 
 bool moves(const Pump& pump, AlarmKind kind, TankIndex tank) {
-  const auto from = pump.duty == Duty::fill ? pump.source : std::optional{pump.tank};
-  const auto to = pump.duty == Duty::fill ? std::optional{pump.tank} : pump.receiver;
-  return (kind == AlarmKind::falling ? from : to) == tank;
+  return (kind == AlarmKind::falling ? suction_of(pump) : delivery_of(pump)) == tank;
 }
 
 SquareMetres widest_surface(const Tank& tank) {

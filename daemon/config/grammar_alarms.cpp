@@ -102,8 +102,8 @@ constexpr auto kLowLowKeys = level_alarm({"60 s", "60 s", "high"});
 constexpr auto kHighKeys = level_alarm({"5 s", "60 s", "medium"});
 constexpr auto kHighHighKeys = level_alarm({"5 s", "60 s", "high"});
 constexpr auto kRateKeys = rate_alarm({"60 s", "60 s", "medium"});
-constexpr auto kUnwellKeys = plain_alarm({"60 s", "0 s", "medium"});
-constexpr auto kDisagreeKeys = plain_alarm({"60 s", "10 s", "medium"});
+constexpr auto kUnwellKeys = plain_alarm({"60 s", "60 s", "medium"});
+constexpr auto kDisagreeKeys = plain_alarm({"60 s", "60 s", "medium"});
 constexpr Section kLow{.name = "low alarm", .doc = "The tank runs low.", .keys = kLowKeys};
 constexpr Section kLowLow{.name = "low-low alarm", .doc = "The tank is nearly empty.", .keys = kLowLowKeys};
 constexpr Section kHigh{.name = "high alarm", .doc = "The tank gets too full.", .keys = kHighKeys};
@@ -158,14 +158,14 @@ constexpr auto kTrippedKeys = plain_alarm({"10 s", "0 s", "low"});
 constexpr auto kLockedOutKeys = plain_alarm({"0 s", "0 s", "high"});
 constexpr auto kStuckOnKeys = plain_alarm({"0 s", "0 s", "high"});
 constexpr auto kNoFeedbackKeys = plain_alarm({"0 s", "0 s", "medium"});
-constexpr auto kUnreachableKeys = plain_alarm({"10 s", "10 s", "high"});
-constexpr auto kLineDownKeys = plain_alarm({"10 s", "10 s", "medium"});
+constexpr auto kUnreachableKeys = plain_alarm({"10 s", "60 s", "high"});
+constexpr auto kLineDownKeys = plain_alarm({"10 s", "60 s", "medium"});
 constexpr auto kStateFileKeys = plain_alarm({"0 s", "0 s", "high", "true"});
 constexpr auto kClockKeys = plain_alarm({"10 min", "0 s", "low"});
 constexpr Section kTripped{.name = "tripped alarm",
                            .doc =
-                               "It was stopped to protect it or a tank, and goes on by itself. Suppressed "
-                               "while it is switched off or a tank of it is out of service.",
+                               "It was stopped to protect it or a tank, and goes on by itself. Not of a pump "
+                               "that is switched off; suppressed while a tank of it is out of service.",
                            .keys = kTrippedKeys};
 constexpr Section kLockedOut{
     .name = "locked-out alarm", .doc = "It does not run again until it is reset.", .keys = kLockedOutKeys};

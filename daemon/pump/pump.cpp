@@ -8,7 +8,7 @@ namespace stillwell {
 namespace {
 
 constexpr Duration kHour = std::chrono::hours{1};
-/// Common practice, no source: after so long a run with feedback the contactor is proved well again.
+/// Rule 10: after so long a run the pump is proved well again.
 constexpr Duration kProvedBy = std::chrono::minutes{10};
 
 /// What the level asks for, at the edge that stops the pump (rule 2). Between start and stop level the last
@@ -35,11 +35,10 @@ std::optional<Objection> stopper(const Pump& pump, const PumpMemory& memory,
 }
 
 /// Rule 10: a run that ended with its feedback missing counts, whatever else ended it too.
-void count(PumpMemory& memory, const std::vector<Objection>& objections) {
-  const auto is_failure = [](const Objection& objection) {
+bool lacked_feedback(const std::vector<Objection>& objections) {
+  return std::any_of(objections.begin(), objections.end(), [](const Objection& objection) {
     return objection.cause == Cause::no_feedback && objection.verdict >= Verdict::trip;
-  };
-  if (std::any_of(objections.begin(), objections.end(), is_failure)) ++memory.feedback_failures;
+  });
 }
 
 PumpEvent::Kind event_of(Verdict verdict) {
@@ -88,7 +87,7 @@ void stop(PumpMemory& memory, Instant now) {
 void while_on(const Pump& pump, PumpMemory& memory, const std::vector<Objection>& objections,
               PumpOutcome& outcome, Instant now) {
   if (const auto objection = stopper(pump, memory, objections, now)) {
-    count(memory, objections);
+    if (lacked_feedback(objections)) ++memory.feedback_failures;
     record(memory, objection->verdict, objection->cause);
     outcome.events.push_back({event_of(objection->verdict), objection->cause});
     stop(memory, now);
@@ -109,18 +108,20 @@ void recover(PumpMemory& memory, std::vector<PumpEvent>& events) {
 
 /// A stopped pump is not at peace: its contact or its contactor may refuse to be off, and that is told once.
 void while_off(PumpMemory& memory, const std::vector<Objection>& objections, PumpOutcome& outcome,
-               Instant now) {
+               const PumpInputs& inputs) {
   const Verdict worst = objections.empty() ? Verdict::permit : objections.front().verdict;
   if (worst >= Verdict::trip && refuses_off(objections.front().cause)) {
     const Cause cause = objections.front().cause;
     if (memory.refusal != cause) outcome.events.push_back({event_of(worst), cause});
     record(memory, worst, cause);
-    memory.last_stop = now;  // rule 11: possibly on until now, so its rest has not begun
+    memory.last_stop = inputs.now;  // rule 11: possibly on until now, so its rest has not begun
   } else {
     memory.refusal.reset();
   }
-  if (worst < Verdict::trip) recover(memory, outcome.events);
-  if (worst == Verdict::permit && memory.demand && !memory.lock_out) start(memory, now, outcome.events);
+  // Out of service its levels and floats are not asked: whether the trip is over shows afterwards.
+  if (worst < Verdict::trip && !inputs.is_out) recover(memory, outcome.events);
+  if (worst == Verdict::permit && memory.demand && !memory.lock_out)
+    start(memory, inputs.now, outcome.events);
 }
 
 PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs,
@@ -151,6 +152,14 @@ std::vector<Cause> holders(const PumpMemory& memory, const std::vector<Objection
 
 }  // namespace
 
+std::optional<TankIndex> suction_of(const Pump& pump) {
+  return pump.duty == Duty::drain ? std::optional{pump.tank} : pump.source;
+}
+
+std::optional<TankIndex> delivery_of(const Pump& pump) {
+  return pump.duty == Duty::fill ? std::optional{pump.tank} : pump.receiver;
+}
+
 PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
   const Instant now = inputs.now;
   if (!memory.began) memory.began = now;
@@ -161,7 +170,7 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
   if (memory.order == Order::on) {
     while_on(pump, memory, objections, outcome, now);
   } else {
-    while_off(memory, objections, outcome, now);
+    while_off(memory, objections, outcome, inputs);
   }
 
   outcome.order = memory.order;
@@ -181,7 +190,9 @@ bool set_mode(PumpMemory& memory, Mode mode, Origin origin) {
 
 bool reset(PumpMemory& memory, Origin origin) {
   const bool network = origin == Origin::network;
-  if (!memory.lock_out || (network && memory.reset_by_network)) return false;
+  const bool counts = memory.feedback_failures > 0 && !network;  // a person may say that it is mended
+  if (!memory.lock_out && !counts) return false;
+  if (network && memory.reset_by_network) return false;
   memory.reset_by_network = network;
   memory.lock_out.reset();
   memory.refusal.reset();  // a motor that still runs unasked is found, told and locked out anew

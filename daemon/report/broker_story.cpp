@@ -56,7 +56,9 @@ void BrokerStory::dropped(std::uint64_t events) {
 
 void BrokerStory::denied(const std::string& act, const std::string& topic) {
   if (!said_denied_.insert(act).second) return;
-  spdlog::error("{}it does not let us {} {}; look at its access list", broker_, act, topic);
+  const std::string text = broker_ + "it does not let us " + act + " " + topic + "; look at its access list";
+  spdlog::error("{}", text);
+  if (act == kSubscribe && !std::exchange(said_unheard_, true)) say("command-unheard", text + ".");
 }
 
 void BrokerStory::say(std::string cause, std::string text) {

@@ -8,12 +8,19 @@
 namespace stillwell::report {
 namespace {
 
+std::set<std::string> ids_of_alarms(const Model& model) {
+  std::set<std::string> ids;
+  for (const Alarm& alarm : model.alarms)
+    ids.insert(alarm.id);
+  return ids;
+}
+
 constexpr auto kTick = std::chrono::seconds{1};  // how often counts are looked at, while there are any
 
 }  // namespace
 
-CommandDoor::CommandDoor(std::string site, const std::vector<CommandTopic>& topics, Parts parts)
-    : parts_{std::move(parts)}, gate_{topics}, story_{std::move(site)} {
+CommandDoor::CommandDoor(const Model& model, const std::vector<CommandTopic>& topics, Parts parts)
+    : parts_{std::move(parts)}, gate_{topics, ids_of_alarms(model)}, story_{model.id} {
   if (!topics.empty()) thread_ = std::thread{[this] { run(); }};
 }
 

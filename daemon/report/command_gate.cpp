@@ -16,6 +16,7 @@ constexpr auto kFresh = 30s;
 constexpr auto kPerTopic = 1s;
 constexpr auto kPerTarget = 60s;
 constexpr std::ptrdiff_t kMostPerTarget = 10;
+constexpr std::size_t kMostInAll = 30;  // each is a line of the journal, also one that the rules refuse
 
 /// The marks that a sender put on it.
 struct Marks {
@@ -84,6 +85,10 @@ CommandGate::Judgement CommandGate::judge(const Incoming& message, Time now, std
     return refuse(Why::too_long, "it is longer than " + std::to_string(longest) + " bytes");
   const auto command = parse_payload(*topic, message.payload);
   if (!command) return refuse(Why::malformed, command.error());
+  // By its name alone: what a stranger writes is nobody's name, and lists no names for him.
+  const bool named_here = !topic->target.empty() || command->target == "all";
+  if (!named_here && !alarms_.contains(command->target))
+    return refuse(Why::malformed, "no alarm is named " + excerpt(command->target));
   refusal.of = command->target;
   const auto marks = marks_of(message);
   if (!marks) return refuse(Why::malformed, marks.error());
@@ -119,6 +124,7 @@ std::optional<std::string> CommandGate::too_frequent(const std::string& topic, c
   std::erase_if(passed_, [now](const Passed& each) { return now - each.at >= kPerTarget; });
   const auto just_now = [&](const Passed& each) { return each.topic == topic && now - each.at < kPerTopic; };
   const auto of_target = [&](const Passed& each) { return each.target == target; };
+  if (passed_.size() >= kMostInAll) return "there were thirty in all within a minute";
   if (std::any_of(passed_.begin(), passed_.end(), just_now)) return "less than a second after the last one";
   if (std::count_if(passed_.begin(), passed_.end(), of_target) >= kMostPerTarget)
     return "there were ten for the same within a minute";

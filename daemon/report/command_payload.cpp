@@ -1,6 +1,7 @@
 #include "stillwell/report/command_payload.hpp"
 
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/report/letters.hpp"
 
 #include <algorithm>
 #include <array>
@@ -15,7 +16,6 @@ using Json = nlohmann::json;
 
 constexpr std::size_t kLongestWord = 64;
 constexpr std::size_t kLongestShelf = 512;
-constexpr std::size_t kLongestReason = 128;
 constexpr std::size_t kLongestExcerpt = 40;
 
 bool is_id(std::string_view text) {
@@ -70,9 +70,8 @@ Result<Command> with_shelf(Command command, std::string_view payload) {
   if (!lasts) return expected("a time such as 2 h", json["for"].get<std::string>());
   command.lasts = *lasts;
   command.because = json["because"];
-  const auto is_control = [](char c) { return static_cast<unsigned char>(c) < ' ' || c == 0x7F; };
   const bool fits = !command.because.empty() && command.because.size() <= kLongestReason;
-  if (!fits || std::any_of(command.because.begin(), command.because.end(), is_control))
+  if (!fits || !is_plain_line(command.because))
     return expected("a reason of 1 to 128 bytes, in one line", command.because);
   return command;
 }

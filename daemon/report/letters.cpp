@@ -19,11 +19,15 @@ constexpr std::array kWide{Range{0x1100, 0x115F},   Range{0x2E80, 0x303E},   Ran
                            Range{0xFF00, 0xFF60},   Range{0xFFE0, 0xFFE6},   Range{0x1F300, 0x1F64F},
                            Range{0x1F680, 0x1F6FF}, Range{0x1F900, 0x1F9FF}, Range{0x20000, 0x3FFFD}};
 // Combining marks, joiners, direction and variation controls: no cell of their own.
-constexpr std::array kWeightless{Range{0x0300, 0x036F}, Range{0x0483, 0x0489}, Range{0x0591, 0x05BD},
-                                 Range{0x064B, 0x065F}, Range{0x0E31, 0x0E31}, Range{0x0E34, 0x0E3A},
-                                 Range{0x1AB0, 0x1AFF}, Range{0x1DC0, 0x1DFF}, Range{0x200B, 0x200F},
-                                 Range{0x2028, 0x202E}, Range{0x2060, 0x206F}, Range{0x20D0, 0x20FF},
-                                 Range{0xFE00, 0xFE0F}, Range{0xFE20, 0xFE2F}, Range{0xFEFF, 0xFEFF}};
+constexpr std::array kWeightless{
+    Range{0x0300, 0x036F}, Range{0x0483, 0x0489}, Range{0x0591, 0x05BD}, Range{0x061C, 0x061C},
+    Range{0x064B, 0x065F}, Range{0x0E31, 0x0E31}, Range{0x0E34, 0x0E3A}, Range{0x1AB0, 0x1AFF},
+    Range{0x1DC0, 0x1DFF}, Range{0x200B, 0x200F}, Range{0x2028, 0x202E}, Range{0x2060, 0x206F},
+    Range{0x20D0, 0x20FF}, Range{0xFE00, 0xFE0F}, Range{0xFE20, 0xFE2F}, Range{0xFEFF, 0xFEFF}};
+
+/// Line and paragraph separators, embeddings, overrides and isolates.
+constexpr std::array kTurning{Range{0x061C, 0x061C}, Range{0x200E, 0x200F}, Range{0x2028, 0x202E},
+                              Range{0x2066, 0x2069}};
 
 struct StandIn {
   char32_t sign;
@@ -88,6 +92,15 @@ std::vector<Letter> letters_of(std::string_view text) {
     text.remove_prefix(decoded->length);
   }
   return letters;
+}
+
+bool is_plain_line(std::string_view text) {
+  while (!text.empty()) {
+    const auto decoded = decode(text);
+    if (!decoded || is_control(decoded->code) || is_in(kTurning, decoded->code)) return false;
+    text.remove_prefix(decoded->length);
+  }
+  return true;
 }
 
 char ascii_for(char32_t code) {

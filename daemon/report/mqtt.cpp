@@ -45,7 +45,7 @@ class Mqtt::Impl {
         topics_{command_topics(model, broker_.accept)},
         story_{site_, broker_, say},
         homie_{model, topics_},
-        door_{site_,
+        door_{model,
               topics_,
               {std::move(way), std::move(say), [this](const std::string& topic) { clear(topic); }}},
         thread_{[this] { run(); }} {}
@@ -180,7 +180,8 @@ class Mqtt::Impl {
     }
     const GatewayView gateway{version_, Clock::now() - started_};
     if (!announce) return publish_all(homie_.update(*view_, gateway), give_up);
-    // The announcement ends with `ready`, which promises that every command is heard.
+    // The announcement ends with `ready`, which promises that every command is heard; one that the broker
+    // does not let us hear is told.
     if (!subscribe_all(give_up) || !publish_all(homie_.announce(*view_, gateway), give_up)) return false;
     story_.announced();
     return true;
@@ -211,19 +212,23 @@ class Mqtt::Impl {
   template <class GiveUp>
   bool subscribe_all(const GiveUp& give_up) {
     return std::all_of(topics_.begin(), topics_.end(), [&](const CommandTopic& each) {
-      return is_answered(client_->subscribe(each.topic, give_up), "subscribe to", each.topic);
+      return is_answered(client_->subscribe(each.topic, give_up), BrokerStory::kSubscribe, each.topic);
     });
   }
 
   /// Deletes retained commands at the broker.
   template <class GiveUp>
   bool clear_commands(const GiveUp& give_up) {
-    std::unique_lock lock{mutex_};
-    const auto topics = std::exchange(retained_, {});
-    lock.unlock();
-    return std::all_of(topics.begin(), topics.end(), [&](const std::string& each) {
-      return publish({each, "", true}, give_up);
-    });
+    while (true) {
+      std::unique_lock lock{mutex_};
+      if (retained_.empty()) return true;
+      const std::string topic = *retained_.begin();
+      retained_.erase(topic);  // first: another one may come meanwhile
+      lock.unlock();
+      if (publish({topic, "", true}, give_up)) continue;
+      clear(topic);
+      return false;
+    }
   }
   void clear(const std::string& topic) {
     note([&] { retained_.insert(topic); });
@@ -231,7 +236,7 @@ class Mqtt::Impl {
 
   template <class GiveUp>
   bool publish(const Message& message, const GiveUp& give_up) {
-    return is_answered(client_->publish(message, give_up), "publish", message.topic);
+    return is_answered(client_->publish(message, give_up), BrokerStory::kPublish, message.topic);
   }
 
   bool is_answered(Delivery delivery, const char* act, const std::string& topic) {

@@ -1,18 +1,17 @@
 #include "stillwell/report/notifier.hpp"
 
+#include "stillwell/report/letters.hpp"
 #include "stillwell/report/notify_rule.hpp"
 #include "stillwell/report/program.hpp"
 
 #include <algorithm>
 #include <chrono>
 #include <condition_variable>
-#include <csignal>
 #include <memory>
 #include <mutex>
 #include <thread>
 #include <utility>
 
-#include <pthread.h>
 #include <spdlog/spdlog.h>
 
 namespace stillwell::report {
@@ -23,21 +22,16 @@ using Clock = std::chrono::steady_clock;
 /// A little longer than a program has at the end.
 constexpr auto kStopWithin = std::chrono::seconds{2};
 
-/// Of a program that no longer reads: said by the write, not by a signal.
-void block_sigpipe() {
-  sigset_t set;
-  sigemptyset(&set);
-  sigaddset(&set, SIGPIPE);
-  pthread_sigmask(SIG_BLOCK, &set, nullptr);
-}
-
 /// On one line, as a quotation; empty when it said nothing.
 std::string quoted(std::string words) {
-  const auto is_blank = [](char c) { return static_cast<unsigned char>(c) <= ' ' || c == 0x7F; };
+  const auto is_blank = [](char c) { return static_cast<unsigned char>(c) <= ' '; };
   std::ranges::replace_if(words, is_blank, ' ');
-  const auto begin = words.find_first_not_of(' ');
+  std::string text;
+  for (const Letter& letter : letters_of(words))
+    text += letter.bytes;
+  const auto begin = text.find_first_not_of(' ');
   if (begin == std::string::npos) return {};
-  return " It said: \"" + words.substr(begin, words.find_last_not_of(' ') + 1 - begin) + "\".";
+  return " It said: \"" + text.substr(begin, text.find_last_not_of(' ') + 1 - begin) + "\".";
 }
 
 }  // namespace
@@ -79,7 +73,6 @@ class Notifier::Impl : public std::enable_shared_from_this<Impl> {
 
  private:
   void run() {
-    block_sigpipe();
     std::unique_lock lock{mutex_};
     while (!stopping_) {
       const auto crowded_out = rule_.take_crowded_out();

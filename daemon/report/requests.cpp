@@ -1,6 +1,7 @@
 #include "stillwell/report/requests.hpp"
 
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/report/letters.hpp"
 
 #include <algorithm>
 #include <array>
@@ -42,12 +43,12 @@ std::string verb_words() {
   return words;
 }
 
-/// A field that must be text of a sensible length; empty when it is not.
+/// A field that must be text of a sensible length, in one line; empty when it is not.
 std::optional<std::string> text_of(const Json& request, const char* name) {
   const auto found = request.find(name);
   if (found == request.end() || !found->is_string()) return {};
   auto text = found->get<std::string>();
-  if (text.empty() || text.size() > kLongestName) return {};
+  if (text.empty() || text.size() > kLongestName || !is_plain_line(text)) return {};
   return text;
 }
 
@@ -84,9 +85,9 @@ std::optional<Failure> read_shelf(const Json& request, Command& command) {
   const auto lasts = parse_duration(text_of(request, "for").value_or(""));
   if (!lasts) return Failure{"`for`: " + lasts.error()};
   const auto because = text_of(request, "because");
-  const auto is_control = [](unsigned char letter) { return letter < ' ' || letter == 0x7F; };
-  if (!because || std::any_of(because->begin(), because->end(), is_control))
+  if (!because || because->size() > kLongestReason) {
     return Failure{"`because` must be text of 1 to 128 bytes: why it is put aside, in one line"};
+  }
   command.lasts = *lasts;
   command.because = *because;
   return {};

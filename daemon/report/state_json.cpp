@@ -324,6 +324,7 @@ Kept kept_in(const Json& file) {
     kept.gauges.push_back(gauge_in(gauge));
   kept.accounts = accounts_in(body);
   kept.at = parse_stamp(body.value("at", ""));
+  kept.written = parse_stamp(body.value("written", ""));
   kept.boot = body.value("boot", "");
   kept.since = instant_in(body, "since_ns");
   return kept;
@@ -334,6 +335,7 @@ Kept kept_in(const Json& file) {
 std::string to_json(const Kept& kept) {
   Json body;
   if (kept.at) body["at"] = to_text(*kept.at);
+  if (kept.written) body["written"] = to_text(*kept.written);
   if (!kept.boot.empty()) body["boot"] = kept.boot;
   if (kept.since) body["since_ns"] = kept.since->time_since_epoch().count();
   body["pumps"] = written_all(kept.pumps);

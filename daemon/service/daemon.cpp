@@ -125,8 +125,8 @@ class Daemon {
     const Kept& kept = *found_.kept;
     if (kept.since && !kept.boot.empty() && kept.boot == boot_id() && field::now() >= *kept.since)
       return field::now() - *kept.since;
-    if (!kept.at || !is_synchronised() || wall_now() <= *kept.at) return {};
-    return wall_now() - *kept.at;
+    if (!kept.written || !is_synchronised() || wall_now() <= *kept.written) return {};
+    return wall_now() - *kept.written;
   }
 
   Memory remembered() {
@@ -143,6 +143,8 @@ class Daemon {
   /// at the start after the next.
   [[nodiscard]] std::optional<std::string> save(Kept kept) const {
     kept.at = wall_now();
+    kept.written.reset();
+    if (is_synchronised()) kept.written = kept.at;
     kept.boot = boot_id();
     kept.since = field::now();
     if (found_.kept && found_.kept->at) kept.at = std::max(*kept.at, *found_.kept->at);

@@ -25,9 +25,10 @@ std::optional<bool> tank_condition(const AlarmSight& sight, const Alarm& alarm, 
   return condition(alarm, active, sight.levels[tank.at]);
 }
 
+/// Of a pump that a person switched off a trip asks nothing of anybody.
 bool pump_condition(const PumpMemory& pump, AlarmKind kind) {
   switch (kind) {
-    case AlarmKind::tripped: return pump.tripped && !pump.lock_out;
+    case AlarmKind::tripped: return pump.tripped && !pump.lock_out && pump.mode != Mode::off;
     case AlarmKind::locked_out: return pump.lock_out.has_value();
     case AlarmKind::stuck_on: return pump.refusal == Cause::stuck_on || pump.lock_out == Cause::stuck_on;
     case AlarmKind::no_feedback: return pump.feedback_failures > 0;
@@ -52,10 +53,13 @@ bool gateway_condition(const AlarmSight& sight, AlarmKind kind) {
   return kind == AlarmKind::clock ? !sight.image.local.has_value() : !sight.image.state_is_kept;
 }
 
-bool stands(const AlarmSight& sight, TankIndex tank, AlarmKind kind) {
+/// Whether an alarm of the tank speaks: one that is put aside says nothing in the place of another.
+bool speaks(const AlarmSight& sight, TankIndex tank, AlarmKind kind) {
   const auto& alarms = sight.model.alarms;
   for (std::size_t at = 0; at < alarms.size(); ++at) {
-    if (alarms[at].kind == kind && alarms[at].of == AlarmSubject{tank}) return sight.memory.alarms[at].active;
+    const AlarmMemory& memory = sight.memory.alarms[at];
+    if (alarms[at].kind == kind && alarms[at].of == AlarmSubject{tank})
+      return memory.active && !is_aside(memory.state);
   }
   return false;
 }
@@ -80,13 +84,12 @@ std::optional<bool> holds(const AlarmSight& sight, const Alarm& alarm, bool acti
 Aside aside_of(const AlarmSight& sight, const Alarm& alarm) {
   if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) {
     return {.out_of_service = sight.memory.tanks_out[tank->at],
-            .suppressed = alarm.kind == AlarmKind::unwell && stands(sight, *tank, AlarmKind::disagree)};
+            .suppressed = alarm.kind == AlarmKind::unwell && speaks(sight, *tank, AlarmKind::disagree)};
   }
   const auto* index = std::get_if<PumpIndex>(&alarm.of);
   if (index == nullptr || alarm.kind == AlarmKind::stuck_on) return {};
-  const PumpMemory& pump = sight.memory.pumps[index->at];
-  const bool unwanted = pump.mode == Mode::off || is_out(sight.model, sight.memory, *index);
-  return {.out_of_service = pump.out_of_service, .suppressed = alarm.kind == AlarmKind::tripped && unwanted};
+  return {.out_of_service = sight.memory.pumps[index->at].out_of_service,
+          .suppressed = alarm.kind == AlarmKind::tripped && is_out(sight.model, sight.memory, *index)};
 }
 
 void follow(LineMemory& memory, const LineSample& sample) {

@@ -28,11 +28,6 @@ std::string level_against(const AlarmSight& sight, TankIndex index, const std::o
   return limit ? level + ", limit " + to_text(*limit) : level;
 }
 
-/// Where the pump draws from, and where it delivers, when the site knows them.
-std::optional<TankIndex> suction_of(const Pump& pump) {
-  return pump.duty == Duty::drain ? std::optional{pump.tank} : pump.source;
-}
-
 /// The numbers behind what stopped a pump; empty for a cause that has none.
 std::string numbers_of(const AlarmSight& sight, const Pump& pump, Cause cause) {
   const auto far_end = pump.duty == Duty::drain ? pump.receiver : pump.source;

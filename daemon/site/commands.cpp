@@ -84,7 +84,9 @@ Reply do_reset(const Case& it, const Command& command) {
                   " was reset over the network once and has not proved itself since; the next reset is for "
                   "a person on the spot"};
     }
+    const bool was_locked_out = pump.lock_out.has_value();
     if (!reset(pump, command.origin)) return {false, command.target + " is not locked out"};
+    if (!was_locked_out) return {true, command.target + " counts no missing feedback any more"};
     return {true, command.target + " reset; it starts when its level asks for it and nothing holds it"};
   }
   if (const auto at = find(it.model.alarms, command.target)) {
@@ -107,6 +109,10 @@ Reply do_shelve(const Case& it, const Command& command) {
   if (command.lasts < kShortestShelf || command.lasts > kLongestShelf) {
     return {false, "an alarm is shelved for " + to_text(kShortestShelf) + " to " + to_text(kLongestShelf)};
   }
+  const AlarmKind kind = it.model.alarms[*at].kind;
+  const bool says_live = kind == AlarmKind::stuck_on || kind == AlarmKind::contact_unreachable;
+  if (says_live && command.origin == Origin::network)
+    return {false, command.target + " says that a motor may run; it is shelved on the spot only"};
   if (command.because.empty()) return {false, "say why, so that the next one knows"};
   AlarmMemory& alarm = it.memory.alarms[*at];
   if (!shelve(alarm, {it.outcome.at + command.lasts, command.because}, it.outcome.at)) {
@@ -126,16 +132,31 @@ Reply do_unshelve(const Case& it, const Command& command) {
   return {true, command.target + " is back: " + std::string(to_word(it.memory.alarms[*at].state))};
 }
 
-/// "lift, bore": the pumps that are held now.
-std::string held_pumps(const Model& model, const Memory& memory) {
-  std::string held;
-  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
-    if (is_out(model, memory, {at})) held += (held.empty() ? "" : ", ") + model.pumps[at].id;
-  }
-  return held.empty() ? "no pump is held" : "held: " + held;
+/// What is known of a pump that is held: somebody is about to go there.
+std::string certainty(const Case& it, std::size_t at) {
+  const PumpMemory& pump = it.memory.pumps[at];
+  const auto& contacts = it.image.readings.contacts;
+  const std::size_t contact = it.model.pumps[at].contact.at;
+  if (pump.refusal) return " (it MAY BE RUNNING: " + std::string(to_word(*pump.refusal)) + ")";
+  if (pump.order == Order::on) return " (being switched off, NOT CONFIRMED yet)";
+  const bool off =
+      contact < contacts.size() && contacts[contact].on == false && contacts[contact].at >= pump.ordered_at;
+  return off ? " (contact off)" : " (its contact is NOT CONFIRMED off)";
 }
 
-Reply do_service(const Model& model, Memory& memory, const Command& command) {
+/// "held: lift (contact off), bore (…)": the pumps that are held now.
+std::string held_pumps(const Case& it) {
+  std::string held;
+  for (std::size_t at = 0; at < it.model.pumps.size(); ++at) {
+    if (is_out(it.model, it.memory, {at}))
+      held += (held.empty() ? "" : ", ") + it.model.pumps[at].id + certainty(it, at);
+  }
+  return held.empty() ? "no pump is held by service" : "held: " + held;
+}
+
+Reply do_service(const Case& it, const Command& command) {
+  const Model& model = it.model;
+  Memory& memory = it.memory;
   const auto tank = find(model.tanks, command.target);
   const auto pump = find(model.pumps, command.target);
   if (!tank && !pump) {
@@ -151,8 +172,10 @@ Reply do_service(const Model& model, Memory& memory, const Command& command) {
     memory.tanks_out[*tank] = out;
   else
     memory.pumps[*pump].out_of_service = out;
-  if (!out) return {true, command.target + " is back in service; " + held_pumps(model, memory)};
-  return {true, command.target + " is out of service; " + held_pumps(model, memory) +
+  if (!out) {
+    return {true, command.target + " is back in service: a pump may start at once; " + held_pumps(it)};
+  }
+  return {true, command.target + " is out of service; " + held_pumps(it) +
                     ". This switches nothing off that is not a pump's contact: isolate and lock out before "
                     "you touch anything"};
 }
@@ -241,7 +264,7 @@ Reply carry_out(const Case& it, const Command& command) {
     case CommandKind::accept: return do_accept(it.model, it.memory, command);
     case CommandKind::shelve: return do_shelve(it, command);
     case CommandKind::unshelve: return do_unshelve(it, command);
-    case CommandKind::service: return do_service(it.model, it.memory, command);
+    case CommandKind::service: return do_service(it, command);
     case CommandKind::silence: return do_silence(it, command);
     case CommandKind::sound_horn: return do_sound_horn(it, command);
   }

@@ -74,13 +74,6 @@ bool hangs_on(const Model& model, const AlarmSubject& thing, LineIndex line) {
                      [&](const TankGauge& one) { return model.gauges[one.gauge.at].line == line; });
 }
 
-std::optional<TankIndex> suction_of(const Pump& pump) {
-  return pump.duty == Duty::drain ? std::optional{pump.tank} : pump.source;
-}
-std::optional<TankIndex> delivery_of(const Pump& pump) {
-  return pump.duty == Duty::fill ? std::optional{pump.tank} : pump.receiver;
-}
-
 /// A tank brings a pump's trip only when the pump says so itself: by what it was tripped for.
 bool tripped_by(const Pump& pump, const PumpMemory& memory, Link link, TankIndex tank) {
   const auto cause = memory.first_out;

@@ -95,6 +95,16 @@ void follow_lines(Scan& scan) {
     follow(scan.memory.lines[at], at_or_none(scan.image.readings.lines, at));
 }
 
+/// An alarm of which nobody has heard leaves and comes back as silently as it was: why is told by the command
+/// that put its tank or pump out of service, or by the alarm that suppresses it.
+bool is_news(AlarmState before, AlarmState after) {
+  const auto by_design = [](AlarmState state) {
+    return state == AlarmState::suppressed || state == AlarmState::out_of_service;
+  };
+  const auto is_quiet = [&](AlarmState state) { return state == AlarmState::normal || by_design(state); };
+  return !(is_quiet(before) && is_quiet(after));
+}
+
 /// Every condition first, then every state, then the story: what one alarm is, another may be put aside by or
 /// told as the consequence of.
 void follow_alarms(Scan& scan) {
@@ -107,7 +117,10 @@ void follow_alarms(Scan& scan) {
   }
   for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
     const Alarm& alarm = scan.model.alarms[at];
-    if (settle(scan.memory.alarms[at], alarm, aside_of(sight, alarm), scan.now)) changed.push_back(at);
+    AlarmMemory& memory = scan.memory.alarms[at];
+    const AlarmState before = memory.state;
+    if (settle(memory, alarm, aside_of(sight, alarm), scan.now) && is_news(before, memory.state))
+      changed.push_back(at);
   }
   for (const std::size_t at : changed)
     scan.outcome.events.push_back(tell(sight, at));

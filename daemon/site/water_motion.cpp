@@ -36,11 +36,11 @@ struct Flows {
 };
 
 bool fills(const Pump& pump, TankIndex tank) {
-  return pump.duty == Duty::fill ? pump.tank == tank : pump.receiver == tank;
+  return delivery_of(pump) == tank;
 }
 
 bool empties(const Pump& pump, TankIndex tank) {
-  return pump.duty == Duty::fill ? pump.source == tank : pump.tank == tank;
+  return suction_of(pump) == tank;
 }
 
 struct Surfaces {

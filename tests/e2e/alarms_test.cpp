@@ -28,9 +28,10 @@ bool alarm_becomes(const Gateway& gateway, const std::string& id, const std::str
 
 TEST_CASE("alarms: a line that is pulled out is told first, and what it brings as its consequence",
           "[e2e][alarms]") {
-  Gateway gateway{Gateway::With::broker,
-                  {{"speed: 19200 8N1, carries: modbus }",
-                    "speed: 19200 8N1, carries: modbus, alarms: { line-down: { after: 0 s } } }"}}};
+  Gateway gateway{
+      Gateway::With::broker,
+      {{"speed: 19200 8N1, carries: modbus }",
+        "speed: 19200 8N1, carries: modbus, alarms: { line-down: { after: 0 s, clear_after: 0 s } } }"}}};
   gateway.order("fault shed unplugged");
   CHECK(alarm_becomes(gateway, "shed/line-down", "unacknowledged"));
   CHECK(alarm_becomes(gateway, "lift-contact/contact-unreachable", "unacknowledged"));

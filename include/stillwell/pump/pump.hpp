@@ -80,6 +80,10 @@ struct Pump {
   Mode first_mode = Mode::automatic;
 };
 
+/// Where it draws from and where it delivers; empty where the site does not watch that.
+std::optional<TankIndex> suction_of(const Pump& pump);
+std::optional<TankIndex> delivery_of(const Pump& pump);
+
 /// What a pump sees in one scan.
 struct PumpInputs {
   Level tank;

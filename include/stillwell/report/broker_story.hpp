@@ -22,7 +22,10 @@ class BrokerStory {
   void announced();                            ///< connected, and everything was published
   void look();                                 ///< now and then while away: a long outage must be told
   void dropped(std::uint64_t events);
-  /// By the broker's access list: to "publish" or to "subscribe to" a topic; each once for each connection.
+  static constexpr const char* kPublish = "publish";
+  static constexpr const char* kSubscribe = "subscribe to";
+  /// By the broker's access list; each act is logged once for each connection. A command that cannot be heard
+  /// is an event, once: the announcement says that it may be given.
   void denied(const std::string& act, const std::string& topic);
 
  private:
@@ -37,6 +40,7 @@ class BrokerStory {
   std::string last_cause_;
   std::string last_text_;
   std::set<std::string> said_denied_;
+  bool said_unheard_ = false;
 };
 
 }  // namespace stillwell::report

@@ -33,7 +33,7 @@ class CommandDoor {
     std::function<void(const std::string& topic)> clear;  ///< a retained command is there; must not wait
   };
 
-  CommandDoor(std::string site, const std::vector<CommandTopic>& topics, Parts parts);
+  CommandDoor(const Model& model, const std::vector<CommandTopic>& topics, Parts parts);
   ~CommandDoor();  ///< waits for the answer to the command in hand; those that wait are forgotten
   CommandDoor(const CommandDoor&) = delete;
   CommandDoor& operator=(const CommandDoor&) = delete;

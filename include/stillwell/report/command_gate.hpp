@@ -3,10 +3,10 @@
 // What passes is still a request, which the rules may refuse. Pure; used by one thread.
 //
 // In this order: a known topic; not retained (a retained command would be repeated at every restart, with
-// nobody asking); not empty; not too long; the exact form; not a repeat; not stale; not too frequent. Marks
-// of MQTT 5 that a sender may add as user properties: `request-id` (at most 64 bytes, any it likes), by which
-// a message that is sent twice is carried out once; `issued-at` (RFC 3339), by which one that was on its way
-// for longer than 30 s, or comes from the future, is refused.
+// nobody asking); not empty; not too long; the exact form; an alarm that there is; not a repeat; not stale;
+// not too frequent. Marks of MQTT 5 that a sender may add as user properties: `request-id` (at most 64 bytes,
+// any it likes), by which a message that is sent twice is carried out once; `issued-at` (RFC 3339), by which
+// one that was on its way for longer than 30 s, or comes from the future, is refused.
 
 #include "stillwell/quantity/time.hpp"
 #include "stillwell/report/command_topics.hpp"
@@ -14,6 +14,7 @@
 #include <chrono>
 #include <deque>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -64,7 +65,9 @@ class CommandGate {
   /// A refusal, or nothing at all: somebody deleted a retained message, which is as it should be.
   using Judgement = std::variant<std::monostate, Command, Refusal>;
 
-  explicit CommandGate(std::vector<CommandTopic> topics) : topics_{std::move(topics)} {}
+  /// `alarms`: the ids that a payload may name.
+  CommandGate(std::vector<CommandTopic> topics, std::set<std::string> alarms)
+      : topics_{std::move(topics)}, alarms_{std::move(alarms)} {}
 
   /// `wall`: empty while the clock is not trusted, and then issued-at says nothing.
   Judgement judge(const Incoming& message, Time now, std::optional<Stamp> wall);
@@ -89,6 +92,7 @@ class CommandGate {
   void remember(const Incoming& message, const std::string& request, const std::string& target);
 
   std::vector<CommandTopic> topics_;
+  std::set<std::string> alarms_;
   std::deque<Passed> passed_;  ///< within the last minute; at most one a second and topic
   std::deque<Seen> seen_;      ///< the last few that passed
 };

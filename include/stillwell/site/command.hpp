@@ -5,6 +5,7 @@
 #include "stillwell/pump/pump.hpp"
 #include "stillwell/quantity/time.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -22,6 +23,9 @@ enum class CommandKind : std::uint8_t {
   service,
   sound_horn,
 };
+
+/// Bytes of the reason why an alarm is shelved.
+inline constexpr std::size_t kLongestReason = 128;
 
 /// The verb, as people type it.
 std::string_view to_word(CommandKind kind);

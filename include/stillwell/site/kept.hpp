@@ -93,6 +93,7 @@ struct Kept {
   KeptAccounts accounts;
   // When it was written; the writer's to fill in.
   std::optional<Stamp> at;       ///< the latest wall time that was seen
+  std::optional<Stamp> written;  ///< what the wall clock showed then; empty when nobody kept it right
   std::string boot;              ///< the run of the computer, by its id
   std::optional<Instant> since;  ///< within that run
 

@@ -127,6 +127,17 @@ TEST_CASE("rule 10: ten minutes of good running forgive the first no-feedback", 
   CHECK(bench.story.back().kind == Kind::trip);
 }
 
+TEST_CASE("rule 10: a person on the spot may forgive the first no-feedback, a network may not",
+          "[pump][rules]") {
+  PumpBench bench{fill_pump()};
+  CHECK_FALSE(reset(bench.memory));  // there is nothing to forgive
+  fail_to_follow(bench);
+  CHECK_FALSE(reset(bench.memory, Origin::network));
+  CHECK(reset(bench.memory));
+  fail_to_follow(bench);
+  CHECK(bench.story.back().kind == Kind::trip);
+}
+
 TEST_CASE("rule 10: the second no-feedback locks out, whatever else happens in that scan", "[pump][rules]") {
   PumpBench bench{fill_pump()};
   fail_to_follow(bench);

@@ -93,7 +93,7 @@ std::vector<CommandTopic> modes() {
 
 TEST_CASE("door: a command goes to the rules, and their word is not told twice", "[report][commands]") {
   Rules rules;
-  CommandDoor door{"orchard", modes(), rules.parts()};
+  CommandDoor door{support::orchard_model(), modes(), rules.parts()};
   door.put(message("off"));
   REQUIRE(eventually([&] { return rules.asked().size() == 1; }));
   CHECK(rules.asked()[0].target == "lift");
@@ -104,7 +104,7 @@ TEST_CASE("door: a command goes to the rules, and their word is not told twice",
 
 TEST_CASE("door: a retained command is cleared and told, and the rules never see it", "[report][commands]") {
   Rules rules;
-  CommandDoor door{"orchard", modes(), rules.parts()};
+  CommandDoor door{support::orchard_model(), modes(), rules.parts()};
   door.put(message("auto", true));
   REQUIRE(eventually([&] { return !rules.told().empty(); }));
   CHECK(rules.cleared() == std::vector<std::string>{kMode});
@@ -116,7 +116,7 @@ TEST_CASE("door: while the rules are silent nobody waits, the queue is bounded, 
           "[report][commands]") {
   Rules rules;
   rules.shut();
-  CommandDoor door{"orchard", modes(), rules.parts()};
+  CommandDoor door{support::orchard_model(), modes(), rules.parts()};
   door.put(message("off"));
   REQUIRE(eventually([&] { return rules.asked().size() == 1; }));
   for (int i = 0; i < 1000; ++i)
@@ -131,7 +131,7 @@ TEST_CASE("door: while the rules are silent nobody waits, the queue is bounded, 
 TEST_CASE("door: a command that the rules never got to is told", "[report][commands]") {
   Rules rules;
   rules.lose_answers();
-  CommandDoor door{"orchard", modes(), rules.parts()};
+  CommandDoor door{support::orchard_model(), modes(), rules.parts()};
   door.put(message("off"));
   CHECK(eventually([&] {
     return rules.told().find("mode: refused: " + kMode + ": the answer (over MQTT).") != std::string::npos;

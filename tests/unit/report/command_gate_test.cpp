@@ -27,6 +27,8 @@ using Properties = std::vector<std::pair<std::string, std::string>>;
 
 /// A gate of the orchard that accepts everything, and a clock of its own. Every message comes two seconds
 /// after the one before.
+const std::string kLongestAlarm = std::string(32, 'a') + "/" + std::string(31, 'b');
+
 class Gate {
  public:
   Incoming::Time now{1h};
@@ -41,7 +43,8 @@ class Gate {
 
  private:
   CommandGate gate_{command_topics(support::orchard_model(),
-                                   {Accept::acknowledge, Accept::shelve, Accept::reset, Accept::mode})};
+                                   {Accept::acknowledge, Accept::shelve, Accept::reset, Accept::mode}),
+                    {"header/low", "header/low-low", "header/high", kLongestAlarm}};
 };
 
 Refusal refused(const CommandGate::Judgement& judgement) {
@@ -123,8 +126,7 @@ TEST_CASE("gate: empty and overlong payloads are refused", "[report][commands]")
   CHECK(why(gate.send(kAcknowledge, std::string(65, 'a'))) == Why::too_long);
   CHECK(has(refused(gate.send(kAcknowledge, std::string(65, 'a'))).text, "64 bytes"));
   CHECK(why(gate.send(kAcknowledge, std::string(64, 'a'))) == Why::malformed);
-  const std::string longest = std::string(32, 'a') + "/" + std::string(31, 'b');
-  CHECK(passes(gate.send(kAcknowledge, longest)));
+  CHECK(passes(gate.send(kAcknowledge, kLongestAlarm)));
 }
 
 TEST_CASE("gate: there is one way to write each payload", "[report][commands]") {
@@ -187,6 +189,43 @@ TEST_CASE("gate: of a shelf every field is there once, and no other", "[report][
     CHECK(why(gate.send(kShelve, payload)) == Why::malformed);
   }
   CHECK(why(gate.send(kShelve, std::string(513, '['))) == Why::too_long);
+}
+
+TEST_CASE("gate: nobody fills the journal with alarms that there are not", "[report][commands]") {
+  Gate gate;
+  const Refusal refusal = refused(gate.send(kAcknowledge, "pond/low"));
+  CHECK(refusal.why == Why::malformed);
+  CHECK(refusal.text == "no alarm is named 'pond/low'");
+  CHECK(refusal.of.empty());
+  CHECK(why(gate.send(kShelve, R"({"alarm":"pond/low","for":"2 h","because":"x"})")) == Why::malformed);
+}
+
+TEST_CASE("gate: thirty in all pass within a minute, whatever they are about", "[report][commands]") {
+  Gate gate;
+  const std::vector<std::pair<std::string, std::string>> turns{
+      {kAcknowledge, "header/low"},
+      {kUnshelve, "header/high"},
+      {kAlarmReset, "header/low-low"},
+      {kMode, "off"},
+      {kBoreMode, "off"},
+  };
+  int passed_count = 0;
+  for (int round = 0; round < 8; ++round) {
+    for (const auto& [topic, payload] : turns)
+      passed_count += passes(gate.send(topic, payload, {}, 250ms)) ? 1 : 0;
+  }
+  CHECK(passed_count == 30);
+  CHECK(passes(gate.send(kAcknowledge, "header/low", {}, 60s)));
+}
+
+TEST_CASE("gate: a reason cannot turn what stands after it", "[report][commands]") {
+  Gate gate;
+  for (const std::string sign : {"\\u009b", "\\u202e", "\\u2066", "\\u2028", "\\u007f"}) {
+    INFO(sign);
+    CHECK(why(gate.send(kShelve, R"({"alarm":"header/low","for":"2 h","because":"x)" + sign + R"("})")) ==
+          Why::malformed);
+  }
+  CHECK(passes(gate.send(kShelve, R"({"alarm":"header/low","for":"2 h","because":"água às 8"})")));
 }
 
 TEST_CASE("gate: a refusal shows what came, bounded and tame", "[report][commands]") {

@@ -43,6 +43,7 @@ Kept some_kept() {
     add_run(lift.wear, Litres{3500.3}, 1h);
   kept.accounts = {{header, {.id = "cistern"}}, {lift, {.id = "bore"}}};
   kept.at = support::some_stamp();
+  kept.written = support::some_stamp() - std::chrono::hours{3};
   kept.boot = "6f1d";
   kept.since = Instant{5h};
   kept.alarms.push_back({.id = "header/low", .state = AlarmState::returned_unacknowledged, .active = false});

@@ -207,7 +207,7 @@ TEST_CASE("alarms: a pump that is switched off on purpose has no tripped alarm",
   run_dry(bench);
   REQUIRE(bench.state_of("lift/tripped") == AlarmState::unacknowledged);
   bench.command(CommandKind::mode, "lift", "off");
-  CHECK(bench.state_of("lift/tripped") == AlarmState::suppressed);
+  CHECK(bench.state_of("lift/tripped") == AlarmState::returned_unacknowledged);
   bench.command(CommandKind::mode, "lift", "auto");
   CHECK(bench.state_of("lift/tripped") == AlarmState::unacknowledged);  // it is still dry
 }

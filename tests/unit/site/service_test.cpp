@@ -64,7 +64,7 @@ TEST_CASE("service: a pump that is taken out stops alone", "[site][service][rule
   REQUIRE(bench.on(kBore));
   const Answer answer = bench.command(CommandKind::service, "lift", "out");
   CHECK(answer.done);
-  CHECK(answer.text.find("held: lift.") != std::string::npos);
+  CHECK(answer.text.find("held: lift (being switched off, NOT CONFIRMED yet).") != std::string::npos);
   CHECK_FALSE(bench.on(kLift));
   CHECK(bench.on(kBore));
   CHECK(bench.last.view.tanks[kHeader].level.usable());
@@ -138,7 +138,7 @@ TEST_CASE("service: who puts a well tank back in service hears no alarm of it", 
     for (const std::string alarm : {"header/low", "header/high", "header/unwell"}) {
       INFO(alarm);
       CHECK(bench.state_of(alarm) == AlarmState::normal);
-      CHECK(bench.told(EventKind::alarm, alarm).size() == 1);  // it has ended being out of service
+      CHECK(bench.told(EventKind::alarm, alarm).empty());  // nobody had heard of it
     }
   }
 }
@@ -206,8 +206,39 @@ TEST_CASE("service: the answer names every pump that is held, and what it does n
   SiteBench bench = just_started();
   const Answer out = bench.command(CommandKind::service, "cistern", "out");
   INFO(out.text);
-  CHECK(out.text.find("held: lift, bore") != std::string::npos);
+  CHECK(out.text.find("held: lift (being switched off, NOT CONFIRMED yet), bore (contact off).") !=
+        std::string::npos);
   CHECK(out.text.find("isolate and lock out") != std::string::npos);
   const Answer in = bench.command(CommandKind::service, "cistern", "in");
-  CHECK(in.text.find("no pump is held") != std::string::npos);
+  CHECK(in.text.find("a pump may start at once; no pump is held") != std::string::npos);
+}
+
+TEST_CASE("service: whoever goes there is told that a motor may be running", "[site][service]") {
+  SiteBench stuck = just_started();
+  stuck.scan_for(1min);
+  stuck.command(CommandKind::mode, "lift", "off");
+  stuck.motors[kLift] = true;
+  stuck.scan_for(1min);
+  CHECK(stuck.command(CommandKind::service, "lift", "out").text.find("lift (it MAY BE RUNNING: stuck-on)") !=
+        std::string::npos);
+  SiteBench deaf = just_started();
+  deaf.deaf[kLift] = true;
+  deaf.scan_for(1min);
+  CHECK(deaf.command(CommandKind::service, "lift", "out")
+            .text.find("lift (it MAY BE RUNNING: contact-unreachable)") != std::string::npos);
+}
+
+TEST_CASE("service: a trip is not over because nobody asks the levels", "[site][service]") {
+  SiteBench bench = just_started();
+  bench.levels[1] = 0.2;  // below source_below
+  bench.scan_for(5s);
+  REQUIRE(bench.last.view.pumps[kLift].state == PumpState::tripped);
+  bench.story.clear();
+  bench.command(CommandKind::service, "lift", "out");
+  bench.scan_for(1min);
+  CHECK(bench.told(EventKind::service, "lift").empty());
+  bench.command(CommandKind::service, "lift", "in");
+  bench.scan_for(1min);
+  CHECK(bench.last.view.pumps[kLift].state == PumpState::tripped);
+  CHECK(bench.told(EventKind::trip, "lift").empty());  // it is the same one
 }

@@ -133,6 +133,22 @@ TEST_CASE("shelve: what cannot be done is refused, says why, and changes nothing
   }
 }
 
+TEST_CASE("shelve: that a motor may run is not shelved from afar", "[site][shelve][commands]") {
+  for (const auto kind : {AlarmKind::stuck_on, AlarmKind::contact_unreachable}) {
+    Model model = support::alarmed_orchard();
+    const auto found = std::find_if(model.alarms.begin(), model.alarms.end(),
+                                    [&](const Alarm& alarm) { return alarm.kind == kind; });
+    REQUIRE(found != model.alarms.end());
+    SiteBench bench = support::alarmed_site(model);
+    Command command = shelving(found->id, 1h, "noise");
+    command.origin = Origin::network;
+    const Answer afar = bench.ask(command);
+    CHECK_FALSE(afar.done);
+    CHECK(afar.text.find("on the spot only") != std::string::npos);
+    CHECK(bench.ask(shelving(found->id, 1h, "mending it")).done);
+  }
+}
+
 TEST_CASE("shelve: what is aside already is not shelved, and its time is not made longer", "[site][shelve]") {
   SiteBench bench = low();
   bench.ask(shelving("header/low", 1h, "cleaning"));
