@@ -24,6 +24,7 @@ struct Scan {
   Instant now;
   Outcome outcome;
   std::vector<SwitchState> switches;
+  std::vector<MeterState> meters;
   std::vector<Level> levels;       ///< by tank
   std::vector<AlarmState> before;  ///< of every alarm, before this scan
 };
@@ -45,6 +46,13 @@ void read_switches(Scan& scan) {
   for (std::size_t at = 0; at < scan.model.switches.size(); ++at) {
     scan.switches.push_back(follow(scan.memory.switches[at], at_or_none(scan.image.readings.switches, at),
                                    scan.model.switches[at].rules, scan.now));
+  }
+}
+
+void read_meters(Scan& scan) {
+  for (std::size_t at = 0; at < scan.model.meters.size(); ++at) {
+    scan.meters.push_back(follow(scan.memory.meters[at], at_or_none(scan.image.readings.meters, at),
+                                 scan.model.meters[at].rules, scan.now));
   }
 }
 
@@ -234,6 +242,7 @@ Memory remember_nothing(const Model& model) {
   Memory memory;
   memory.gauges.resize(model.gauges.size());
   memory.switches.resize(model.switches.size());
+  memory.meters.resize(model.meters.size());
   memory.levels.resize(model.tanks.size());
   memory.smoothed.resize(model.tanks.size());
   memory.alarms.resize(model.alarms.size());
@@ -253,9 +262,11 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
             .now = now,
             .outcome = {.at = now},
             .switches = {},
+            .meters = {},
             .levels = {},
             .before = states_of(memory.alarms)};
   read_switches(scan);
+  read_meters(scan);
   read_the_levels(scan);
   obey_commands(scan);
   mind_service(scan);

@@ -19,6 +19,7 @@ using SwitchIndex = Index<struct SwitchTag>;
 using ContactIndex = Index<struct ContactTag>;
 using TankIndex = Index<struct TankTag>;
 using PumpIndex = Index<struct PumpTag>;
+using MeterIndex = Index<struct MeterTag>;
 using LineIndex = Index<struct LineTag>;
 
 }  // namespace stillwell

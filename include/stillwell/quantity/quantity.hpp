@@ -38,6 +38,7 @@ using Litres = Quantity<struct LitreTag>;
 using MetresPerSecond = Quantity<struct MetrePerSecondTag>;
 using LitresPerSecond = Quantity<struct LitrePerSecondTag>;
 using Watts = Quantity<struct WattTag>;
+using Amperes = Quantity<struct AmpereTag>;
 using Percent = Quantity<struct PercentTag>;
 using Degrees = Quantity<struct DegreeTag>;  ///< of angle
 using Pascals = Quantity<struct PascalTag>;

@@ -30,6 +30,12 @@ struct SwitchSample {
   Reason fault = Reason::starting;
 };
 
+struct MeterSample {
+  Instant at{};
+  std::optional<double> value;  ///< in watts or amperes, as the meter measures
+  Reason fault = Reason::starting;
+};
+
 /// A line's own health, for status and alarms.
 struct LineSample {
   bool open = false;
@@ -42,6 +48,7 @@ struct LineSample {
 struct Readings {
   std::vector<GaugeSample> gauges;
   std::vector<SwitchSample> switches;
+  std::vector<MeterSample> meters;
   std::vector<ContactSample> contacts;
   std::vector<LineSample> lines;
 };

@@ -6,6 +6,7 @@
 #include "stillwell/alarm/annunciator.hpp"
 #include "stillwell/pump/pump.hpp"
 #include "stillwell/reading/gauge.hpp"
+#include "stillwell/reading/meter.hpp"
 #include "stillwell/reading/switch.hpp"
 #include "stillwell/tank/tank.hpp"
 
@@ -26,6 +27,11 @@ struct Switch {
   SwitchRules rules;
 };
 
+struct Meter {
+  std::string id;
+  MeterRules rules;
+};
+
 struct Contact {
   std::string id;
   std::optional<LineIndex> line{};  ///< empty: not on a line
@@ -42,6 +48,7 @@ struct Model {
   std::vector<Line> lines;
   std::vector<Gauge> gauges;
   std::vector<Switch> switches;
+  std::vector<Meter> meters;
   std::vector<Contact> contacts;
   std::vector<Tank> tanks;
   std::vector<Alarm> alarms;

@@ -38,6 +38,7 @@ struct LineMemory {
 struct Memory {
   std::vector<GaugeMemory> gauges;
   std::vector<SwitchMemory> switches;
+  std::vector<MeterMemory> meters;
   std::vector<Level> levels;  ///< of each tank in the last scan, so that a change of quality is an event once
   std::vector<SmoothedLevel> smoothed;
   std::vector<AlarmMemory> alarms;
@@ -109,8 +110,9 @@ struct Outcome {
 
 Outcome solve(const Model& model, Memory& memory, const InputImage& image, Instant now);
 
-/// Whether a gauge or switch can stop a pump: its readings are solved at once, not at the next tick.
+/// Whether a gauge, switch or meter can stop a pump: its readings are solved at once, not at the next tick.
 bool guards_a_pump(const Model& model, GaugeIndex gauge);
 bool guards_a_pump(const Model& model, SwitchIndex input);
+bool guards_a_pump(const Model& model, MeterIndex meter);
 
 }  // namespace stillwell
