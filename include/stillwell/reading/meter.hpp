@@ -12,10 +12,10 @@
 
 namespace stillwell {
 
-enum class Measures : std::uint8_t { power, current };
+enum class LoadKind : std::uint8_t { power, current };
 
 struct MeterRules {
-  Measures measures = Measures::power;
+  LoadKind kind = LoadKind::power;
   Duration stale_after{};
 };
 
