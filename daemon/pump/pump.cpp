@@ -173,6 +173,9 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
     while_off(memory, objections, outcome, inputs);
   }
 
+  const bool seen_still = !pump.feedback || (inputs.feedback && inputs.feedback->on == false);
+  memory.proved_off = memory.order == Order::off && is_confirmed(pump, memory, inputs) && seen_still;
+
   outcome.order = memory.order;
   outcome.state = state_of(pump, memory, inputs, objections);
   outcome.held_by = holders(memory, objections);
@@ -190,10 +193,14 @@ bool set_mode(PumpMemory& memory, Mode mode, Origin origin) {
 
 bool reset(PumpMemory& memory, Origin origin) {
   const bool network = origin == Origin::network;
-  const bool counts = memory.feedback_failures > 0 && !network;  // a person may say that it is mended
-  if (!memory.lock_out && !counts) return false;
-  if (network && memory.reset_by_network) return false;
+  if (network && (!memory.lock_out || memory.reset_by_network)) return false;
+  if (memory.lock_out == Cause::stuck_on && (network || !memory.proved_off)) return false;
+  if (!memory.lock_out && memory.feedback_failures == 0) return false;
   memory.reset_by_network = network;
+  if (!memory.lock_out) {  // a person says that it is mended; a trip that stands goes on
+    memory.feedback_failures = 0;
+    return true;
+  }
   memory.lock_out.reset();
   memory.refusal.reset();  // a motor that still runs unasked is found, told and locked out anew
   memory.tripped = false;

@@ -73,6 +73,7 @@ Json written(const KeptAlarm& alarm) {
           {"state", std::string(to_word(alarm.state))},
           {"active", alarm.active},
           {"unreset", alarm.unreset},
+          {"heard", alarm.heard},
           {"since_ns", written(alarm.since)},
           {"began_ns", written(alarm.began)},
           {"shelved_until_ns", written(alarm.shelved_until)},
@@ -209,6 +210,7 @@ KeptAlarm alarm_in(const Json& json) {
                   .shelved_because = json.value("shelved_because", ""),
                   .raised_count = json.value("raised_count", std::uint64_t{0})};
   alarm.unreset = json.value("unreset", !rests(alarm.state));
+  alarm.heard = json.value("heard", alarm.state != AlarmState::normal);
   const Json raised = json.value("raised_ns", Json::array());
   if (!raised.is_array() || raised.size() > kMostRaised) refuse("the count of rises");
   for (const Json& rise : raised)

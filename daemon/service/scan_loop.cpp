@@ -41,11 +41,12 @@ void ScanLoop::scan(Instant now) {
   parts_.tell(outcome);
 }
 
-/// What guards changes only with an event, or by the hour's starts growing old, and is handed over at once;
+/// What guards changes with an event, or says so, or by the hour's starts growing old, and is handed over at
+/// once;
 /// the accounts ride along, and go by themselves now and then.
 void ScanLoop::hand_over(const Outcome& outcome) {
   constexpr Duration kAgeing = std::chrono::minutes{1};
-  if (kept_ && outcome.events.empty() && outcome.at - looked_ < kAgeing) return;
+  if (kept_ && outcome.events.empty() && !outcome.must_be_kept && outcome.at - looked_ < kAgeing) return;
   looked_ = outcome.at;
   Kept kept = keep(parts_.model, memory_, outcome.at);
   const bool young = outcome.at - kept_at_ < kAccountsEvery;

@@ -48,6 +48,7 @@ struct Case {
 
 void tell_state(const Case& it, std::size_t at) {
   it.outcome.events.push_back(tell({it.model, it.memory, it.image, it.memory.levels, it.outcome.at}, at));
+  it.memory.alarms[at].heard = it.memory.alarms[at].state != AlarmState::normal;
 }
 
 Reply acknowledge_all(const Case& it) {
@@ -71,13 +72,24 @@ Reply do_acknowledge(const Case& it, const Command& command) {
   return {true, command.target + " acknowledged"};
 }
 
+/// Why the motor may run although nobody wants it to. One that was stuck on is off when that is seen, and not
+/// because nobody can see it.
+std::optional<Cause> may_be_running(const PumpMemory& pump) {
+  if (pump.refusal) return pump.refusal;
+  const bool unproved = pump.lock_out == Cause::stuck_on && !pump.proved_off;
+  return unproved ? pump.lock_out : std::nullopt;
+}
+
 Reply do_reset(const Case& it, const Command& command) {
   if (const auto at = find(it.model.pumps, command.target)) {
     PumpMemory& pump = it.memory.pumps[*at];
-    if (pump.lock_out && pump.refusal) {
-      return {false, command.target + " may still be running: " + std::string(to_word(*pump.refusal)) +
-                         " stands; isolate it first"};
+    const auto running = may_be_running(pump);
+    if (pump.lock_out && running) {
+      return {false, command.target + " may still be running: " + std::string(to_word(*running)) +
+                         " stands, and nothing shows that it is off; isolate it first"};
     }
+    if (pump.lock_out == Cause::stuck_on && command.origin == Origin::network)
+      return {false, command.target + " was stuck on; it is reset by a person on the spot only"};
     if (pump.lock_out && command.origin == Origin::network && pump.reset_by_network) {
       return {false,
               command.target +
@@ -135,13 +147,12 @@ Reply do_unshelve(const Case& it, const Command& command) {
 /// What is known of a pump that is held: somebody is about to go there.
 std::string certainty(const Case& it, std::size_t at) {
   const PumpMemory& pump = it.memory.pumps[at];
-  const auto& contacts = it.image.readings.contacts;
-  const std::size_t contact = it.model.pumps[at].contact.at;
-  if (pump.refusal) return " (it MAY BE RUNNING: " + std::string(to_word(*pump.refusal)) + ")";
+  if (const auto cause = may_be_running(pump)) {
+    return " (it MAY BE RUNNING: " + std::string(to_word(*cause)) + ")";
+  }
   if (pump.order == Order::on) return " (being switched off, NOT CONFIRMED yet)";
-  const bool off =
-      contact < contacts.size() && contacts[contact].on == false && contacts[contact].at >= pump.ordered_at;
-  return off ? " (contact off)" : " (its contact is NOT CONFIRMED off)";
+  if (!pump.proved_off) return " (NOT CONFIRMED off)";
+  return it.model.pumps[at].feedback ? " (contact off, motor seen to stand)" : " (contact off)";
 }
 
 /// "held: lift (contact off), bore (…)": the pumps that are held now.

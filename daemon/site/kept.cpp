@@ -43,6 +43,7 @@ KeptAlarm keep(const Alarm& alarm, const AlarmMemory& memory) {
                  .state = memory.state,
                  .active = memory.active,
                  .unreset = memory.unreset,
+                 .heard = memory.heard,
                  .since = memory.since,
                  .began = memory.active ? memory.began : std::nullopt,
                  .raised = memory.raised,
@@ -70,6 +71,7 @@ void restore(const KeptAlarm& kept, AlarmMemory& memory, const Shift& shift, Ins
   memory.state = kept.state;
   memory.active = kept.active;
   memory.unreset = kept.unreset;
+  memory.heard = kept.heard;
   if (kept.since) memory.since = shifted(kept.since, shift).value_or(now);
   memory.began = shifted(kept.began, shift);
   memory.raised_count = kept.raised_count;

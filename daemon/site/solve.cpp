@@ -10,6 +10,7 @@
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
+#include <tuple>
 
 namespace stillwell {
 namespace {
@@ -105,33 +106,39 @@ void follow_lines(Scan& scan) {
 
 /// An alarm of which nobody has heard leaves and comes back as silently as it was: why is told by the command
 /// that put its tank or pump out of service, or by the alarm that suppresses it.
-bool is_news(AlarmState before, AlarmState after) {
-  const auto by_design = [](AlarmState state) {
-    return state == AlarmState::suppressed || state == AlarmState::out_of_service;
-  };
-  const auto is_quiet = [&](AlarmState state) { return state == AlarmState::normal || by_design(state); };
-  return !(is_quiet(before) && is_quiet(after));
+bool is_news(const AlarmMemory& alarm) {
+  using enum AlarmState;
+  const bool is_quiet = alarm.state == normal || alarm.state == suppressed || alarm.state == out_of_service;
+  return alarm.heard || !is_quiet;
+}
+
+/// What of an alarm must outlive a power cut, also when nobody is told.
+auto guarded(const AlarmMemory& alarm) {
+  return std::tuple{alarm.state, alarm.active, alarm.unreset};
 }
 
 /// Every condition first, then every state, then the story: what one alarm is, another may be put aside by or
 /// told as the consequence of.
 void follow_alarms(Scan& scan) {
   const AlarmSight sight{scan.model, scan.memory, scan.image, scan.levels, scan.now};
-  std::vector<std::size_t> changed;
+  std::vector<std::size_t> news;
+  std::vector<std::tuple<AlarmState, bool, bool>> before;
   for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
     const Alarm& alarm = scan.model.alarms[at];
     AlarmMemory& memory = scan.memory.alarms[at];
+    before.push_back(guarded(memory));
     judge(memory, alarm, holds(sight, alarm, memory.active), scan.now);
   }
   for (std::size_t at = 0; at < scan.model.alarms.size(); ++at) {
     const Alarm& alarm = scan.model.alarms[at];
     AlarmMemory& memory = scan.memory.alarms[at];
-    const AlarmState before = memory.state;
-    if (settle(memory, alarm, aside_of(sight, alarm), scan.now) && is_news(before, memory.state))
-      changed.push_back(at);
+    if (settle(memory, alarm, aside_of(sight, alarm), scan.now) && is_news(memory)) news.push_back(at);
+    if (guarded(memory) != before[at]) scan.outcome.must_be_kept = true;
   }
-  for (const std::size_t at : changed)
+  for (const std::size_t at : news) {
     scan.outcome.events.push_back(tell(sight, at));
+    scan.memory.alarms[at].heard = scan.memory.alarms[at].state != AlarmState::normal;
+  }
 }
 
 void sound_annunciators(Scan& scan) {

@@ -6,6 +6,7 @@
 
 #include <chrono>
 #include <optional>
+#include <set>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -59,6 +60,7 @@ class SiteBench {
   std::vector<double> errors;               ///< of each gauge, in metres
   std::vector<bool> silent;                 ///< of each gauge: sends nothing at all
   std::vector<bool> deaf;                   ///< of each contact: does not answer
+  std::set<std::size_t> mute;               ///< switches that send nothing at all
   std::vector<std::optional<bool>> motors;  ///< of each pump with feedback; empty: follows its contact
   stillwell::Outcome last;
   std::vector<stillwell::Event> story;
@@ -94,6 +96,7 @@ class SiteBench {
     now += away;
     memory = remember_nothing(model);
     restore(model, kept, memory, now, known ? std::optional{away} : std::nullopt);
+    image.readings.switches.assign(model.switches.size(), {});
     last = {};
   }
   [[nodiscard]] std::size_t place_of(const std::string& alarm) const {
@@ -132,7 +135,7 @@ class SiteBench {
       if (deaf[at]) image.readings.contacts[at] = {now, {}, Reason::no_answer};
     }
     for (std::size_t at = 0; at < model.pumps.size(); ++at) {
-      if (!model.pumps[at].feedback) continue;
+      if (!model.pumps[at].feedback || mute.contains(model.pumps[at].feedback->input.at)) continue;
       const std::size_t contact = model.pumps[at].contact.at;
       const bool runs = motors[at].value_or(!last.contacts.empty() && last.contacts[contact] == Order::on);
       image.readings.switches[model.pumps[at].feedback->input.at] = {now, runs, Reason::none};

@@ -168,7 +168,7 @@ inline bool PumpWatch::is_tripped(const stillwell::PumpOutcome& out) const {
     if (event.kind == PumpEvent::Kind::recover) tripped = false;
     if (event.kind == PumpEvent::Kind::trip) tripped = true;
   }
-  return tripped;
+  return tripped && !locked_;  // the end of a lock-out is a reset, and told as such
 }
 
 /// Every change of order has its event in the same scan, and a start or a stop is told of no other.

@@ -77,6 +77,7 @@ struct AlarmMemory {
   AlarmState state = AlarmState::normal;
   bool active = false;   ///< the condition, with deadband and delays; followed also while it is put aside
   bool unreset = false;  ///< latched, and no person has reset it since it rose
+  bool heard = false;    ///< people were told of it, and not yet that it is normal again
   Delay delay;           ///< towards active
   std::optional<Instant> absent;   ///< since when an active condition has not held, for the off-delay
   std::optional<Instant> began;    ///< since when it holds, before its delay

@@ -119,6 +119,7 @@ struct PumpMemory {
   std::optional<Cause> first_out;  ///< of the last trip, kept until the next one
   bool tripped = false;
   std::optional<Cause> refusal;  ///< told: why the motor may run although it is ordered off
+  bool proved_off = false;       ///< in the last scan: the contact, and the motor where its feedback is read
   Duration run_time{0};          ///< in all
   std::uint64_t start_count = 0;
   bool off_by_network = false;  ///< rule 15: the off that stands was sent, and what was sent may undo it
@@ -146,7 +147,9 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
 /// A person changes the mode, here and now. Off wins at the next scan over everything. False, and nothing
 /// changes, when the network would undo an off that was said on the spot (rule 15).
 bool set_mode(PumpMemory& memory, Mode mode, Origin origin = Origin::local);
-/// A person ends a lock-out. False when there was none, or when the network has had its one reset (rule 10).
+/// A person ends a lock-out, or forgives a missing feedback. False when there was nothing, when the motor was
+/// stuck on and is not proved off, or when the network asks for what is a person's on the spot: the end of
+/// that lock-out, a second reset (rule 10), forgiveness.
 bool reset(PumpMemory& memory, Origin origin = Origin::local);
 
 }  // namespace stillwell

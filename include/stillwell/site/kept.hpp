@@ -35,6 +35,7 @@ struct KeptAlarm {
   AlarmState state = AlarmState::normal;
   bool active = false;
   bool unreset = false;
+  bool heard = false;
   std::optional<Instant> since{};
   std::optional<Instant> began{};
   std::optional<Instant> shelved_until{};

@@ -104,6 +104,7 @@ struct Outcome {
   Instant at{};
   std::vector<Order> contacts;  ///< every one off unless a pump earned it, or an alarm sounds it
   std::vector<Event> events;
+  bool must_be_kept = false;  ///< what must outlive a power cut changed, although no event may tell of it
   std::vector<Answer> answers;
   View view;
 };

@@ -267,7 +267,8 @@ TEST_CASE("rule 12: a motor not yet seen at rest is not started, however short i
   CHECK(bench.held_by(Cause::stuck_on));
 }
 
-TEST_CASE("rule 12: stuck-on that still stands after a reset locks out again", "[pump][rules]") {
+TEST_CASE("rule 12: stuck-on is reset only when the motor is seen to stand, and locks out again when it runs",
+          "[pump][rules]") {
   PumpBench bench{fill_pump()};
   bench.rested();
   bench.motor_obeys = false;
@@ -275,7 +276,17 @@ TEST_CASE("rule 12: stuck-on that still stands after a reset locks out again", "
   bench.scan_for(10s);
   REQUIRE(bench.last.state == PumpState::locked_out);
   bench.story.clear();
+  for (const SwitchState& seen : {is_on(true), unreadable()}) {
+    bench.inputs.feedback = seen;
+    bench.scan_for(10s);
+    CHECK_FALSE(reset(bench.memory));
+  }
+  CHECK(bench.story.empty());
+  bench.inputs.feedback = is_on(false);
+  bench.scan_for(10s);
+  CHECK_FALSE(reset(bench.memory, Origin::network));
   CHECK(reset(bench.memory));
+  bench.inputs.feedback = is_on(true);
   bench.scan_for(10s);
   CHECK(bench.last.state == PumpState::locked_out);
   CHECK(count(bench, Cause::stuck_on) == 1);

@@ -138,6 +138,20 @@ TEST_CASE("rule 10: a person on the spot may forgive the first no-feedback, a ne
   CHECK(bench.story.back().kind == Kind::trip);
 }
 
+TEST_CASE("rule 10: who forgives a missing feedback ends no trip that stands", "[pump][rules]") {
+  PumpBench bench{fill_pump()};
+  fail_to_follow(bench);
+  bench.running();
+  bench.inputs.source = known(0.1);
+  bench.scan();
+  REQUIRE(bench.last.state == PumpState::tripped);
+  bench.story.clear();
+  CHECK(reset(bench.memory));
+  bench.scan();
+  CHECK(bench.last.state == PumpState::tripped);
+  CHECK(bench.story.empty());
+}
+
 TEST_CASE("rule 10: the second no-feedback locks out, whatever else happens in that scan", "[pump][rules]") {
   PumpBench bench{fill_pump()};
   fail_to_follow(bench);

@@ -249,7 +249,7 @@ TEST_CASE("pump: nothing that is sent overrides a trip, a lock-out or an off tha
   const auto seed = support::seed_or(20260307);
   Dice dice{seed};
   Tally tally;
-  for (int each = 0; each < 200; ++each) {
+  for (int each = 0; each < 500; ++each) {
     History history{dice, tally, History::Network::shouting};
     for (int scan = 0; scan < 1000; ++scan) {
       const std::string broken = history.scan();

@@ -130,6 +130,7 @@ TEST_CASE("service: who puts a well tank back in service hears no alarm of it", 
     SiteBench bench = support::alarmed_site(model);
     bench.levels = {1.5, 1.5};
     bench.scan_for(1min);
+    bench.command(CommandKind::acknowledge, "all");  // of the start
     bench.command(CommandKind::service, "header", "out");
     bench.scan_for(3h);
     bench.story.clear();
@@ -226,6 +227,67 @@ TEST_CASE("service: whoever goes there is told that a motor may be running", "[s
   deaf.scan_for(1min);
   CHECK(deaf.command(CommandKind::service, "lift", "out")
             .text.find("lift (it MAY BE RUNNING: contact-unreachable)") != std::string::npos);
+}
+
+TEST_CASE("service: a motor that was stuck on is not off because nobody can see it",
+          "[site][service][rules]") {
+  SiteBench bench = just_started();
+  bench.scan_for(1min);
+  bench.command(CommandKind::mode, "lift", "off");
+  bench.motors[kLift] = true;
+  bench.scan_for(1min);
+  REQUIRE(bench.memory.pumps[kLift].lock_out == Cause::stuck_on);
+  const std::size_t feedback = bench.model.pumps[kLift].feedback->input.at;
+  for (int again = 0; again < 2; ++again) {
+    bench.mute.insert(feedback);  // the module of the feedback dies, and once more after a restart
+    bench.scan_for(1min);
+    CHECK(bench.command(CommandKind::service, "lift", "out").text.find("MAY BE RUNNING: stuck-on") !=
+          std::string::npos);
+    CHECK_FALSE(bench.command(CommandKind::reset, "lift").done);
+    CHECK(bench.state_of("lift/stuck-on") == AlarmState::unacknowledged);
+    bench.command(CommandKind::service, "lift", "in");
+    bench.restart(1min);
+  }
+  bench.mute.clear();
+  bench.motors[kLift] = false;
+  bench.scan_for(1min);
+  Command afar{.kind = CommandKind::reset, .target = "lift", .argument = "", .origin = Origin::network};
+  CHECK_FALSE(bench.ask(afar).done);
+  CHECK(bench.command(CommandKind::service, "lift", "out").text.find("motor seen to stand") !=
+        std::string::npos);
+  CHECK(bench.command(CommandKind::reset, "lift").done);
+}
+
+TEST_CASE("service: who was told that an alarm went is told when it is normal", "[site][service][alarms]") {
+  SiteBench bench = support::alarmed_site();
+  bench.levels = {0.3, 0.2};
+  bench.scan_for(2min);
+  bench.command(CommandKind::service, "header", "out");
+  bench.scan_for(1min);
+  bench.restart(1min);
+  bench.levels[kHeader] = 1.5;
+  bench.scan_for(1min);
+  bench.story.clear();
+  bench.command(CommandKind::service, "header", "in");
+  bench.scan_for(1min);
+  REQUIRE(bench.told(EventKind::alarm, "header/low").size() == 1);
+  CHECK(bench.told(EventKind::alarm, "header/low").front().cause == "normal");
+}
+
+TEST_CASE("service: a latch that arises where nobody hears of it is on the disk at once",
+          "[site][service][alarms][rule-23]") {
+  Model model = support::alarmed_orchard();
+  for (Alarm& alarm : model.alarms)
+    alarm.latch = true;
+  SiteBench bench = support::alarmed_site(model);
+  bench.scan_for(1min);
+  bench.command(CommandKind::service, "lift", "out");
+  bench.scan_for(5s);
+  CHECK_FALSE(bench.last.must_be_kept);
+  bench.memory.pumps[kLift].feedback_failures = 1;  // its alarm is out of service with it
+  bench.scan();
+  CHECK(bench.last.events.empty());
+  CHECK(bench.last.must_be_kept);
 }
 
 TEST_CASE("service: a trip is not over because nobody asks the levels", "[site][service]") {
