@@ -8,51 +8,85 @@ namespace {
 using enum Verdict;
 constexpr bool kAtOnce = false;
 constexpr bool kWaitsForMinimumRun = true;
+constexpr bool kInHand = true;
+constexpr bool kNotInHand = false;
 
 constexpr std::array kRows{
-    CauseRow{Cause::stuck_on, "stuck-on", lock_out, Returns::by_a_person, kAtOnce, "feedback switch",
+    CauseRow{Cause::stuck_on, "stuck-on", lock_out, Returns::by_a_person, kAtOnce, kInHand, "feedback switch",
              "the contact is off and the motor runs",
              "Isolate the motor by hand, look for a welded contactor, then reset"},
-    CauseRow{Cause::contact_unreachable, "contact-unreachable", trip, Returns::by_itself, kAtOnce,
+    CauseRow{Cause::contact_unreachable, "contact-unreachable", trip, Returns::by_itself, kAtOnce, kInHand,
              "contact read-back", "the contact is not confirmed to be what it was ordered to be",
              "Treat the pump as live; check the relay module, its supply and the line"},
-    CauseRow{Cause::tank_unknown, "tank-unknown", trip, Returns::by_itself, kAtOnce, "tank level",
+    CauseRow{Cause::isolator, "isolator", stop, Returns::by_itself, kAtOnce, kInHand, "isolator contact",
+             "its isolator is not confirmed closed",
+             "Close the isolator; check its relay module and the line"},
+    CauseRow{Cause::selector, "selector", stop, Returns::by_itself, kAtOnce, kInHand, "selector switch",
+             "the selector at the panel says off", "Turn the selector"},
+    CauseRow{Cause::tank_unknown, "tank-unknown", trip, Returns::by_itself, kAtOnce, kInHand, "tank level",
              "the level of its tank is not known", "Look at the tank and its gauge"},
-    CauseRow{Cause::source_unknown, "source-unknown", trip, Returns::by_itself, kAtOnce,
+    CauseRow{Cause::source_unknown, "source-unknown", trip, Returns::by_itself, kAtOnce, kInHand,
              "level at the far end",
              "the level of the other tank (suction, or a drain pump's receiver) is not known",
              "Look at that tank and its gauge"},
-    CauseRow{Cause::switch_unknown, "switch-unknown", trip, Returns::by_itself, kAtOnce,
+    CauseRow{Cause::switch_unknown, "switch-unknown", trip, Returns::by_itself, kAtOnce, kInHand,
              "switches it relies on", "a switch it relies on cannot be read",
              "Check the input module, its supply and the line"},
-    CauseRow{Cause::source_low, "source-low", trip, Returns::by_itself, kAtOnce, "suction level",
+    CauseRow{Cause::meter_unknown, "meter-unknown", trip, Returns::by_itself, kAtOnce, kInHand,
+             "meter in its supply", "the meter of its motor cannot be read",
+             "Check the meter, its supply and the line"},
+    CauseRow{Cause::source_low, "source-low", trip, Returns::by_itself, kAtOnce, kInHand, "suction level",
              "the suction level is below source_below", "Wait for the source to recover to source_clear"},
-    CauseRow{Cause::source_float, "source-float", trip, Returns::by_itself, kAtOnce, "suction float",
+    CauseRow{Cause::source_float, "source-float", trip, Returns::by_itself, kAtOnce, kInHand, "suction float",
              "the float on the suction side says dry", "Wait for the source to recover; check the float"},
-    CauseRow{Cause::tank_high, "tank-high", trip, Returns::by_itself, kAtOnce, "tank level",
+    CauseRow{Cause::tank_high, "tank-high", trip, Returns::by_itself, kAtOnce, kInHand, "tank level",
              "the tank is above its high trip", "Find out why the stop level did not stop it"},
-    CauseRow{Cause::source_high, "source-high", trip, Returns::by_itself, kAtOnce, "receiver level",
+    CauseRow{Cause::source_high, "source-high", trip, Returns::by_itself, kAtOnce, kInHand, "receiver level",
              "the receiver of a drain pump is above its high trip", "Make room in the receiver"},
-    CauseRow{Cause::float_switch, "float", trip, Returns::by_itself, kAtOnce, "float switch",
+    CauseRow{Cause::float_switch, "float", trip, Returns::by_itself, kAtOnce, kInHand, "float switch",
              "the trip float is on", "Look at the tank; check the float"},
-    CauseRow{Cause::no_feedback, "no-feedback", trip, Returns::by_itself, kAtOnce, "feedback switch",
+    CauseRow{Cause::no_feedback, "no-feedback", trip, Returns::by_itself, kAtOnce, kInHand, "feedback switch",
              "the contact is on and the motor is not seen running; the second time in a row locks out",
              "Check fuse, overload relay, contactor and the wire of the feedback"},
-    CauseRow{Cause::over_time, "over-time", lock_out, Returns::by_a_person, kAtOnce, "run time",
+    CauseRow{Cause::no_flow, "no-flow", trip, Returns::counts, kAtOnce, kInHand, "flow switch",
+             "it runs and no flow is seen",
+             "Look for a dry suction, a closed valve or an airlock; check the flow switch"},
+    CauseRow{Cause::no_power, "no-power", trip, Returns::counts, kAtOnce, kInHand, "meter in its supply",
+             "it runs and its motor takes less than it should: it runs dry, or the coupling is broken",
+             "Look at the suction, the coupling and the fuses"},
+    CauseRow{Cause::no_rise, "no-rise", trip, Returns::counts, kAtOnce, kInHand, "level of its tank",
+             "it runs and the level of its tank does not follow",
+             "Look for a dry suction, a closed valve, a burst pipe or a worn pump"},
+    CauseRow{Cause::over_time, "over-time", lock_out, Returns::by_a_person, kAtOnce, kInHand, "run time",
              "it ran longer than run_at_most", "Look for a leak, a closed valve or a worn pump, then reset"},
-    CauseRow{Cause::mode_off, "mode-off", stop, Returns::by_a_person, kAtOnce, "mode",
+    CauseRow{Cause::peer_dry, "peer-dry", stop, Returns::by_itself, kAtOnce, kInHand,
+             "other pumps on its suction", "another pump on the same suction has run dry",
+             "Look at the suction; then reset the pump that ran dry"},
+    CauseRow{Cause::needs, "needs", stop, Returns::by_itself, kAtOnce, kInHand,
+             "pumps and valves that it needs", "what must be proved on before it is not",
+             "Look at what it needs and why that does not run"},
+    CauseRow{Cause::mode_off, "mode-off", stop, Returns::by_a_person, kAtOnce, kInHand, "mode",
              "it was switched off by a person", "Set its mode to auto"},
-    CauseRow{Cause::service_out, "service-out", stop, Returns::by_a_person, kAtOnce, "service",
+    CauseRow{Cause::service_out, "service-out", stop, Returns::by_a_person, kAtOnce, kInHand, "service",
              "it, or a tank that it touches, is out of service",
              "Finish the work, then put it back in service"},
-    CauseRow{Cause::window, "window", stop, Returns::by_itself, kWaitsForMinimumRun, "local time",
+    CauseRow{Cause::hand_ended, "hand-ended", stop, Returns::by_itself, kAtOnce, kInHand, "mode",
+             "it is no longer in hand, and its level does not ask for it",
+             "Set it to hand again, if it must run on"},
+    CauseRow{Cause::window, "window", stop, Returns::by_itself, kWaitsForMinimumRun, kNotInHand, "local time",
              "outside its allowed hours, or the clock is not trusted", "Wait, or set the clock"},
-    CauseRow{Cause::power_up, "power-up", hold_start, Returns::by_itself, kAtOnce, "time since start-up",
-             "after_power_up has not passed", "Wait"},
-    CauseRow{Cause::rest, "rest", hold_start, Returns::by_itself, kAtOnce, "time since the last stop",
-             "off_at_least has not passed", "Wait"},
-    CauseRow{Cause::starts, "starts", hold_start, Returns::by_itself, kAtOnce, "starts within an hour",
-             "starts_per_hour are spent", "Wait; if it comes often, widen the start and stop levels"},
+    CauseRow{Cause::flow_stuck, "flow-stuck", hold_start, Returns::by_itself, kAtOnce, kInHand, "flow switch",
+             "flow is seen although it is off",
+             "Check the flow switch, and the valve that should keep the water from running back"},
+    CauseRow{Cause::power_up, "power-up", hold_start, Returns::by_itself, kAtOnce, kInHand,
+             "time since start-up", "after_power_up has not passed", "Wait"},
+    CauseRow{Cause::stagger, "stagger", hold_start, Returns::by_itself, kAtOnce, kInHand, "other pumps",
+             "another pump has just started", "Wait"},
+    CauseRow{Cause::rest, "rest", hold_start, Returns::by_itself, kAtOnce, kInHand,
+             "time since the last stop", "off_at_least has not passed", "Wait"},
+    CauseRow{Cause::starts, "starts", hold_start, Returns::by_itself, kAtOnce, kInHand,
+             "starts within an hour", "starts_per_hour are spent",
+             "Wait; if it comes often, widen the start and stop levels"},
 };
 
 }  // namespace
@@ -76,6 +110,15 @@ std::string_view to_word(Verdict verdict) {
     case lock_out: return "lock-out";
   }
   return "lock-out";
+}
+
+std::string_view to_word(Returns returns) {
+  switch (returns) {
+    case Returns::by_itself: return "by itself";
+    case Returns::counts: return "by itself, counted";
+    case Returns::by_a_person: return "by a person";
+  }
+  return "by a person";
 }
 
 }  // namespace stillwell

@@ -1,60 +1,14 @@
 #include "stillwell/pump/evidence.hpp"
 
+#include "stillwell/pump/motor_evidence.hpp"
+
 #include <algorithm>
+#include <utility>
 
 namespace stillwell {
 namespace {
 
 constexpr Duration kHour = std::chrono::hours{1};
-/// Rule 10: the first missing feedback may have been a dip in the supply; the second is a fault.
-constexpr int kFeedbackFailures = 2;
-
-class Scales {
- public:
-  void add(Cause cause) { add(cause, row_of(cause).verdict); }
-  void add(Cause cause, Verdict verdict) { objections_.push_back({cause, verdict}); }
-  void suspect(Cause cause) { add(cause, Verdict::hold_start); }
-  void add(Cause cause, bool permitted) {
-    if (!permitted) add(cause);
-  }
-
-  std::vector<Objection> worst_first() {
-    std::sort(objections_.begin(), objections_.end(), [](const Objection& a, const Objection& b) {
-      return a.verdict != b.verdict ? a.verdict > b.verdict : a.cause < b.cause;
-    });
-    return std::move(objections_);
-  }
-
- private:
-  std::vector<Objection> objections_;
-};
-
-/// Rule 11: an order is believed only when two unlike reads agree with it. A start needs a confirmed off.
-void weigh_contact(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
-  const bool doubtful = !is_confirmed(pump, memory, inputs);
-  if (memory.doubt.step(doubtful, pump.contact_within, inputs.now)) {
-    scales.add(Cause::contact_unreachable);
-  } else if (doubtful) {
-    scales.suspect(Cause::contact_unreachable);
-  }
-}
-
-/// Rule 12: the read-back proves the module; only the feedback proves the contactor. Judged against a
-/// confirmed contact, so that a module that did not switch is not taken for a contactor that did not follow.
-void weigh_feedback(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
-  if (!pump.feedback || !inputs.feedback || !inputs.feedback->on) return memory.deviation.pause();
-  const bool ordered_on = memory.order == Order::on;
-  const bool deviates = is_confirmed(pump, memory, inputs) && *inputs.feedback->on != ordered_on;
-  const bool for_long = memory.deviation.step(deviates, pump.feedback->within, inputs.now);
-  const Cause cause = ordered_on ? Cause::no_feedback : Cause::stuck_on;
-  const bool once_more = ordered_on && memory.feedback_failures + 1 >= kFeedbackFailures;
-  if (for_long) {
-    scales.add(cause, once_more ? Verdict::lock_out : row_of(cause).verdict);
-  } else if (deviates) {
-    scales.suspect(cause);
-  }
-}
-
 void weigh_switches(const Pump& pump, const PumpInputs& inputs, Scales& scales) {
   const auto is_off = [](const std::optional<SwitchState>& input) {
     return input && input->on && !*input->on;
@@ -66,8 +20,27 @@ void weigh_switches(const Pump& pump, const PumpInputs& inputs, Scales& scales) 
     scales.add(Cause::float_switch, is_off(inputs.float_trip));
   const bool all_known = (!pump.source_float || is_known(inputs.source_float)) &&
                          (!pump.float_trip || is_known(inputs.float_trip)) &&
-                         (!pump.feedback || is_known(inputs.feedback));
+                         (!pump.feedback || is_known(inputs.feedback)) &&
+                         (!pump.dry_run.flow || is_known(inputs.flow));
   scales.add(Cause::switch_unknown, all_known);
+}
+
+/// Rule 15: the panel. One whose wire cannot be read could say off.
+void weigh_selector(const Pump& pump, const PumpInputs& inputs, Scales& scales) {
+  for (const auto& [has, input] : {std::pair{pump.selector.off, inputs.selector_off},
+                                   std::pair{pump.selector.hand, inputs.selector_hand}}) {
+    if (has && !(input && input->on)) scales.add(Cause::switch_unknown);
+  }
+  const auto is_on = [](const std::optional<SwitchState>& input) { return input && input->on == true; };
+  scales.add(Cause::selector, !(pump.selector.off && is_on(inputs.selector_off)));
+}
+
+/// A sump that must not flood is emptied blind, so long and so often, while nobody knows its level.
+bool runs_blind(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
+  if (inputs.tank.usable()) memory.unknown_since.reset();
+  if (inputs.tank.usable() || !pump.when_unknown) return false;
+  if (!memory.unknown_since) memory.unknown_since = inputs.now;
+  return (inputs.now - *memory.unknown_since) % pump.when_unknown->every < pump.when_unknown->run_for;
 }
 
 /// Fill: the suction. A drain pump's suction is its own tank. Compared at the low edge (rule 2).
@@ -122,6 +95,7 @@ void weigh_time(const Pump& pump, const PumpMemory& memory, const PumpInputs& in
   const Instant began = *memory.began;
   scales.add(Cause::window, may_run_now(pump, inputs));
   scales.add(Cause::power_up, inputs.now - began >= limits.after_power_up);
+  scales.add(Cause::stagger, memory.order == Order::on || inputs.may_join);
   if (memory.order == Order::on) {
     const bool in_time =
         limits.run_at_most == Duration{0} || inputs.now - memory.ordered_at <= limits.run_at_most;
@@ -137,22 +111,22 @@ void weigh_time(const Pump& pump, const PumpMemory& memory, const PumpInputs& in
 
 }  // namespace
 
-bool is_confirmed(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs) {
-  const ContactSample& contact = inputs.contact;
-  if (!contact.on || contact.at < memory.ordered_at) return false;
-  return inputs.now - contact.at <= pump.contact_within && *contact.on == (memory.order == Order::on);
-}
-
 std::vector<Objection> object(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
-  Scales scales;
+  Scales scales{mode_now(memory, inputs) == Mode::hand};
   weigh_contact(pump, memory, inputs, scales);
-  weigh_feedback(pump, memory, inputs, scales);
+  weigh_motor(pump, memory, inputs, scales);
+  weigh_isolator(pump, memory, inputs, scales);
   scales.add(Cause::service_out, !inputs.is_out);
+  memory.blind = runs_blind(pump, memory, inputs);
   if (!inputs.is_out) {  // what levels and floats show while a person works there says nothing
-    scales.add(Cause::tank_unknown, inputs.tank.usable());
+    scales.add(Cause::tank_unknown, inputs.tank.usable() || memory.blind);
     weigh_suction(pump, memory, inputs, scales);
     weigh_high(pump, memory, inputs, scales);
     weigh_switches(pump, inputs, scales);
+    weigh_selector(pump, inputs, scales);
+    weigh_dry_run(pump, memory, inputs, scales);
+    scales.add(Cause::peer_dry, !inputs.peer_is_dry);
+    scales.add(Cause::needs, inputs.has_needs);
   }
   scales.add(Cause::mode_off, memory.mode != Mode::off);
   weigh_time(pump, memory, inputs, scales);

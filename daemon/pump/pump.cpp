@@ -8,9 +8,6 @@ namespace stillwell {
 namespace {
 
 constexpr Duration kHour = std::chrono::hours{1};
-/// Rule 10: after so long a run the pump is proved well again.
-constexpr Duration kProvedBy = std::chrono::minutes{10};
-
 /// What the level asks for, at the edge that stops the pump (rule 2). Between start and stop level the last
 /// wish stands; an unknown level wishes nothing.
 bool demand_of(const Pump& pump, bool before, const Level& level) {
@@ -21,6 +18,17 @@ bool demand_of(const Pump& pump, bool before, const Level& level) {
   }
   if (level.lowest() >= pump.start_level) return true;
   return before && level.lowest() > pump.stop_level;
+}
+
+/// In hand it runs whatever its start level says, up to its stop level and once (rule 17); blind, for its
+/// time.
+bool demand_of(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
+  if (memory.blind) return true;
+  if (!memory.in_hand) memory.had_enough = false;
+  const bool wished = memory.demand || (memory.in_hand && !memory.had_enough);
+  const bool demand = demand_of(pump, wished, inputs.tank);
+  if (memory.in_hand && inputs.tank.usable() && !demand) memory.had_enough = true;
+  return demand;
 }
 
 /// The objection that ends a run now, if any.
@@ -39,6 +47,13 @@ bool lacked_feedback(const std::vector<Objection>& objections) {
   return std::any_of(objections.begin(), objections.end(), [](const Objection& objection) {
     return objection.cause == Cause::no_feedback && objection.verdict >= Verdict::trip;
   });
+}
+
+/// Likewise of a run that was found dry.
+std::optional<Cause> dry_cause(const std::vector<Objection>& objections) {
+  for (const Objection& one : objections)
+    if (row_of(one.cause).returns == Returns::counts && one.verdict >= Verdict::trip) return one.cause;
+  return std::nullopt;
 }
 
 PumpEvent::Kind event_of(Verdict verdict) {
@@ -85,17 +100,21 @@ void stop(PumpMemory& memory, Instant now) {
 }
 
 void while_on(const Pump& pump, PumpMemory& memory, const std::vector<Objection>& objections,
-              PumpOutcome& outcome, Instant now) {
+              PumpOutcome& outcome, bool hand_ended, Instant now) {
   if (const auto objection = stopper(pump, memory, objections, now)) {
     if (lacked_feedback(objections)) ++memory.feedback_failures;
+    if (const auto cause = dry_cause(objections))
+      count_failure(memory.dry_run, pump.dry_run.retry, *cause, now);
     record(memory, objection->verdict, objection->cause);
     outcome.events.push_back({event_of(objection->verdict), objection->cause});
     stop(memory, now);
   } else if (!memory.demand) {
-    outcome.events.push_back({PumpEvent::Kind::stop, std::nullopt});
+    outcome.events.push_back(
+        {PumpEvent::Kind::stop, hand_ended ? std::optional{Cause::hand_ended} : std::nullopt});
     stop(memory, now);
-  } else if (now - memory.ordered_at >= kProvedBy) {
+  } else if (now - memory.ordered_at >= pump.dry_run.retry.proved_by) {
     memory.feedback_failures = 0;
+    memory.dry_run.failures = 0;
     memory.reset_by_network = false;
   }
 }
@@ -150,7 +169,40 @@ std::vector<Cause> holders(const PumpMemory& memory, const std::vector<Objection
   return causes;
 }
 
+/// Rule 17: hand ends by itself, in the mode before it. True in the scan in which it has ended: what it had
+/// begun is not the level's wish.
+bool end_hand(PumpMemory& memory, const PumpInputs& inputs) {
+  if (memory.mode == Mode::hand && inputs.now >= memory.hand_until) memory.mode = memory.after_hand;
+  const bool was_in_hand = memory.in_hand;
+  memory.in_hand = mode_now(memory, inputs) == Mode::hand;
+  const bool ended = was_in_hand && !memory.in_hand;
+  if (ended) memory.demand = false;
+  return ended;
+}
+
+/// Off, or in hand and off afterwards.
+bool was_switched_off(const PumpMemory& memory) {
+  return (memory.mode == Mode::hand ? memory.after_hand : memory.mode) == Mode::off;
+}
+
+/// Rule 12: it opens on a motor that is stuck on, and stays open until that is reset.
+Order switch_isolator(PumpMemory& memory, Instant now) {
+  const bool stuck = memory.lock_out == Cause::stuck_on || memory.refusal == Cause::stuck_on;
+  const Order order = stuck ? Order::off : Order::on;
+  if (order != memory.isolator) memory.isolator_at = now;
+  return memory.isolator = order;
+}
+
 }  // namespace
+
+Mode mode_now(const PumpMemory& memory, const PumpInputs& inputs) {
+  if (memory.mode != Mode::automatic) return memory.mode;
+  return inputs.selector_hand && inputs.selector_hand->on == true ? Mode::hand : Mode::automatic;
+}
+
+bool is_dry(const PumpMemory& memory) {
+  return memory.dry_run.cause || (memory.lock_out && row_of(*memory.lock_out).returns == Returns::counts);
+}
 
 std::optional<TankIndex> suction_of(const Pump& pump) {
   return pump.duty == Duty::drain ? std::optional{pump.tank} : pump.source;
@@ -163,18 +215,24 @@ std::optional<TankIndex> delivery_of(const Pump& pump) {
 PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
   const Instant now = inputs.now;
   if (!memory.began) memory.began = now;
-  memory.demand = demand_of(pump, memory.demand, inputs.tank);
+  const bool hand_ended = end_hand(memory, inputs);
 
   PumpOutcome outcome;
   const auto objections = object(pump, memory, inputs);
+  memory.demand = demand_of(pump, memory, inputs);
   if (memory.order == Order::on) {
-    while_on(pump, memory, objections, outcome, now);
+    while_on(pump, memory, objections, outcome, hand_ended, now);
   } else {
     while_off(memory, objections, outcome, inputs);
   }
 
-  const bool seen_still = !pump.feedback || (inputs.feedback && inputs.feedback->on == false);
-  memory.proved_off = memory.order == Order::off && is_confirmed(pump, memory, inputs) && seen_still;
+  const auto is_seen = [&](bool on) {
+    return !pump.feedback || (inputs.feedback && inputs.feedback->on == on);
+  };
+  const bool confirmed = is_confirmed(pump, memory, inputs);
+  memory.proved_off = memory.order == Order::off && confirmed && is_seen(false);
+  memory.proved_on = memory.order == Order::on && confirmed && is_seen(true);
+  outcome.isolator = switch_isolator(memory, now);
 
   outcome.order = memory.order;
   outcome.state = state_of(pump, memory, inputs, objections);
@@ -184,10 +242,20 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
 
 bool set_mode(PumpMemory& memory, Mode mode, Origin origin) {
   const bool network = origin == Origin::network;
-  const bool local_off = memory.mode == Mode::off && !memory.off_by_network;
-  if (network && local_off) return mode == Mode::off;
-  memory.off_by_network = network && mode == Mode::off;
+  const bool local_off = was_switched_off(memory) && !memory.off_by_network;
+  if (network && local_off && mode != Mode::off) return false;
+  memory.off_by_network = network && mode == Mode::off && !local_off;
   memory.mode = mode;
+  return true;
+}
+
+bool set_hand(PumpMemory& memory, Instant until, Origin origin) {
+  const bool network = origin == Origin::network;
+  const bool local_off = was_switched_off(memory) && !memory.off_by_network;
+  if (network && (local_off || memory.mode == Mode::hand)) return false;
+  if (memory.mode != Mode::hand) memory.after_hand = memory.mode;
+  memory.mode = Mode::hand;
+  memory.hand_until = until;
   return true;
 }
 
@@ -195,16 +263,14 @@ bool reset(PumpMemory& memory, Origin origin) {
   const bool network = origin == Origin::network;
   if (network && (!memory.lock_out || memory.reset_by_network)) return false;
   if (memory.lock_out == Cause::stuck_on && (network || !memory.proved_off)) return false;
-  if (!memory.lock_out && memory.feedback_failures == 0) return false;
+  if (!memory.lock_out && memory.feedback_failures == 0 && memory.dry_run.failures == 0) return false;
   memory.reset_by_network = network;
-  if (!memory.lock_out) {  // a person says that it is mended; a trip that stands goes on
-    memory.feedback_failures = 0;
-    return true;
-  }
+  memory.feedback_failures = 0;  // a person says that it is mended
+  memory.dry_run = {};
+  if (!memory.lock_out) return true;  // a trip that stands goes on
   memory.lock_out.reset();
   memory.refusal.reset();  // a motor that still runs unasked is found, told and locked out anew
   memory.tripped = false;
-  memory.feedback_failures = 0;
   return true;
 }
 

@@ -6,7 +6,15 @@ std::string_view to_word(Duty duty) {
   return duty == Duty::fill ? "fill" : "drain";
 }
 std::string_view to_word(Mode mode) {
-  return mode == Mode::automatic ? "auto" : "off";
+  switch (mode) {
+    case Mode::automatic: return "auto";
+    case Mode::hand: return "hand";
+    case Mode::off: return "off";
+  }
+  return "off";
+}
+std::string_view to_word(Drive drive) {
+  return drive == Drive::pump ? "pump" : "valve";
 }
 
 std::string_view to_word(PumpState state) {

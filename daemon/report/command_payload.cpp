@@ -35,8 +35,8 @@ Failure expected(const char* what, std::string_view payload) {
 }
 
 Result<Command> with_mode(Command command, std::string_view payload) {
-  if (payload != to_word(Mode::automatic) && payload != to_word(Mode::off))
-    return expected("auto or off", payload);
+  if (payload != to_word(Mode::automatic) && payload != to_word(Mode::hand) && payload != to_word(Mode::off))
+    return expected("auto, hand or off", payload);
   command.argument = payload;
   return command;
 }

@@ -192,17 +192,30 @@ Reply do_service(const Case& it, const Command& command) {
 }
 
 std::optional<Mode> mode_of(const std::string& word) {
-  for (const Mode mode : {Mode::automatic, Mode::off}) {
+  for (const Mode mode : {Mode::automatic, Mode::hand, Mode::off}) {
     if (to_word(mode) == word) return mode;
   }
   return std::nullopt;
 }
 
-Reply do_mode(const Model& model, Memory& memory, const Command& command) {
+Reply do_hand(const Pump& pump, PumpMemory& memory, const Command& command, Instant now) {
+  const bool standing = memory.mode == Mode::hand;
+  if (!set_hand(memory, now + pump.hand_for, command.origin)) {
+    return {false,
+            pump.id + (standing ? " is in hand already; over the network that is not made longer"
+                                : " was switched off on the spot, and only there it is switched on again")};
+  }
+  return {true, pump.id + " is in hand for " + to_text(pump.hand_for) +
+                    ": it may start at once, whatever its start level and its windows say, and stops at its "
+                    "stop level and for every trip"};
+}
+
+Reply do_mode(const Model& model, Memory& memory, const Command& command, Instant now) {
   const auto at = find(model.pumps, command.target);
   if (!at) return {false, "no pump is named '" + command.target + "'; there are: " + ids_of(model.pumps)};
   const auto mode = mode_of(command.argument);
-  if (!mode) return {false, "'" + command.argument + "' is not a mode; expected auto or off"};
+  if (!mode) return {false, "'" + command.argument + "' is not a mode; expected auto, hand or off"};
+  if (*mode == Mode::hand) return do_hand(model.pumps[*at], memory.pumps[*at], command, now);
   if (!set_mode(memory.pumps[*at], *mode, command.origin))
     return {false, command.target + " was switched off on the spot, and only there it is switched on again"};
   return {true, command.target + " is now in mode " + command.argument};
@@ -271,7 +284,7 @@ Reply carry_out(const Case& it, const Command& command) {
   switch (command.kind) {
     case CommandKind::acknowledge: return do_acknowledge(it, command);
     case CommandKind::reset: return do_reset(it, command);
-    case CommandKind::mode: return do_mode(it.model, it.memory, command);
+    case CommandKind::mode: return do_mode(it.model, it.memory, command, it.outcome.at);
     case CommandKind::accept: return do_accept(it.model, it.memory, command);
     case CommandKind::shelve: return do_shelve(it, command);
     case CommandKind::unshelve: return do_unshelve(it, command);

@@ -11,11 +11,13 @@ KeptPump keep(const Pump& pump, const PumpMemory& memory, Instant now) {
   const auto recent = std::count_if(memory.starts.begin(), memory.starts.end(),
                                     [now](Instant start) { return now - start < kHour; });
   return {.id = pump.id,
-          .mode = memory.mode,
+          .mode = memory.mode == Mode::hand ? memory.after_hand : memory.mode,
           .lock_out = memory.lock_out,
           .first_out = memory.first_out,
           .tripped = memory.tripped,
           .feedback_failures = memory.feedback_failures,
+          .dry_failures = memory.dry_run.failures,
+          .dry_cause = memory.dry_run.cause,
           .out_of_service = memory.out_of_service,
           .recent_starts = static_cast<std::size_t>(recent),
           .run_time = memory.run_time,
@@ -24,12 +26,18 @@ KeptPump keep(const Pump& pump, const PumpMemory& memory, Instant now) {
           .reset_by_network = memory.reset_by_network};
 }
 
-void restore(const KeptPump& kept, PumpMemory& memory, Instant now) {
+void restore(const KeptPump& kept, const Pump& pump, PumpMemory& memory, Instant now) {
   memory.mode = kept.mode;
   memory.lock_out = kept.lock_out;
   memory.first_out = kept.first_out;
   memory.tripped = kept.tripped;
   memory.feedback_failures = kept.feedback_failures;
+  memory.dry_run = {.mark = {},
+                    .idle = {},
+                    .trickle = {},
+                    .failures = kept.dry_failures,
+                    .cause = kept.dry_cause,
+                    .rests_until = now + rest_after(pump.dry_run.retry, kept.dry_failures)};
   memory.out_of_service = kept.out_of_service;
   memory.starts.assign(kept.recent_starts, now);
   memory.run_time = kept.run_time;
@@ -176,7 +184,7 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
   const Shift shift = shift_of(kept, now, away);
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
     const auto found = find(kept.pumps, model.pumps[at].id);
-    if (found != kept.pumps.end()) restore(*found, memory.pumps[at], now);
+    if (found != kept.pumps.end()) restore(*found, model.pumps[at], memory.pumps[at], now);
   }
   for (std::size_t at = 0; at < model.alarms.size(); ++at) {
     const auto found = find(kept.alarms, model.alarms[at].id);

@@ -163,6 +163,24 @@ void show_alarms(Scan& scan) {
       alarm_figures(scan.model.alarms, scan.memory.alarms, scan.memory.flood, scan.now);
 }
 
+/// What the other pumps are to this one. Those before it in the list have been solved in this scan already.
+struct Neighbours {
+  bool dry = false;      ///< one on the same suction has run dry (rule 8)
+  bool started = false;  ///< one has just started
+};
+
+Neighbours neighbours_of(const Scan& scan, PumpIndex index) {
+  Neighbours found;
+  const auto suction = suction_of(scan.model.pumps[index.at]);
+  for (std::size_t at = 0; at < scan.model.pumps.size(); ++at) {
+    if (at == index.at) continue;
+    const PumpMemory& other = scan.memory.pumps[at];
+    found.dry |= suction && suction_of(scan.model.pumps[at]) == suction && is_dry(other);
+    found.started |= other.last_start && scan.now - *other.last_start < scan.model.stagger;
+  }
+  return found;
+}
+
 PumpInputs inputs_of(const Scan& scan, PumpIndex index) {
   const Pump& pump = scan.model.pumps[index.at];
   const auto level = [&](TankIndex tank) { return scan.levels[tank.at]; };
@@ -173,6 +191,16 @@ PumpInputs inputs_of(const Scan& scan, PumpIndex index) {
   if (pump.float_trip) inputs.float_trip = state(*pump.float_trip);
   if (pump.source_float) inputs.source_float = state(*pump.source_float);
   if (pump.feedback) inputs.feedback = state(pump.feedback->input);
+  if (pump.selector.off) inputs.selector_off = state(*pump.selector.off);
+  if (pump.selector.hand) inputs.selector_hand = state(*pump.selector.hand);
+  if (pump.dry_run.flow) inputs.flow = state(pump.dry_run.flow->input);
+  if (pump.dry_run.power) inputs.load = scan.meters[pump.dry_run.power->meter.at];
+  if (pump.isolator) inputs.isolator = at_or_none(scan.image.readings.contacts, pump.isolator->at);
+  const Neighbours neighbours = neighbours_of(scan, index);
+  inputs.peer_is_dry = neighbours.dry;
+  inputs.may_join = !neighbours.started;
+  inputs.has_needs = std::all_of(pump.needs.begin(), pump.needs.end(),
+                                 [&](PumpIndex one) { return scan.memory.pumps[one.at].proved_on; });
   inputs.contact = at_or_none(scan.image.readings.contacts, pump.contact.at);
   if (scan.image.local) inputs.minute_of_day = scan.image.local->minute_of_day;
   inputs.is_out = is_out(scan.model, scan.memory, index);
@@ -200,6 +228,7 @@ void solve_pumps(Scan& scan) {
     const PumpInputs inputs = inputs_of(scan, {at});
     const PumpOutcome outcome = solve(pump, memory, inputs);
     scan.outcome.contacts[pump.contact.at] = outcome.order;
+    if (pump.isolator) scan.outcome.contacts[pump.isolator->at] = outcome.isolator;
     for (const PumpEvent& event : outcome.events) {
       scan.outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source}));
     }
@@ -239,8 +268,9 @@ void show_accounts(Scan& scan) {
 }
 
 bool reads(const Pump& pump, SwitchIndex input) {
-  return pump.float_trip == input || pump.source_float == input ||
-         (pump.feedback && pump.feedback->input == input);
+  return pump.float_trip == input || pump.source_float == input || pump.selector.off == input ||
+         pump.selector.hand == input || (pump.feedback && pump.feedback->input == input) ||
+         (pump.dry_run.flow && pump.dry_run.flow->input == input);
 }
 
 }  // namespace
@@ -305,6 +335,12 @@ bool guards_a_pump(const Model& model, GaugeIndex gauge) {
 bool guards_a_pump(const Model& model, SwitchIndex input) {
   return std::any_of(model.pumps.begin(), model.pumps.end(),
                      [&](const Pump& pump) { return reads(pump, input); });
+}
+
+bool guards_a_pump(const Model& model, MeterIndex meter) {
+  return std::any_of(model.pumps.begin(), model.pumps.end(), [&](const Pump& pump) {
+    return pump.dry_run.power && pump.dry_run.power->meter == meter;
+  });
 }
 
 }  // namespace stillwell

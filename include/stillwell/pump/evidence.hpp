@@ -3,16 +3,11 @@
 // that is there: a missing value and a number that is none both lose.
 
 #include "stillwell/pump/pump.hpp"
+#include "stillwell/pump/scales.hpp"
 
 #include <vector>
 
 namespace stillwell {
-
-/// A cause that holds, and how hard: the row's own verdict, or hold_start while it is only suspected.
-struct Objection {
-  Cause cause;
-  Verdict verdict;
-};
 
 /// Every objection of this scan, worst first; equal ones in the order of the cause table. Updates the
 /// hystereses and delays in the memory.

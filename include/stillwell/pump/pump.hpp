@@ -3,12 +3,14 @@
 // order for its contact out. Everything begins at *stop*; evidence earns *permit*.
 
 #include "stillwell/pump/causes.hpp"
+#include "stillwell/pump/dry_run.hpp"
 #include "stillwell/quantity/index.hpp"
 #include "stillwell/quantity/quantity.hpp"
 #include "stillwell/quantity/time.hpp"
 #include "stillwell/reading/contact.hpp"
 #include "stillwell/reading/delay.hpp"
 #include "stillwell/reading/gauge.hpp"
+#include "stillwell/reading/meter.hpp"
 #include "stillwell/reading/switch.hpp"
 
 #include <cstdint>
@@ -20,7 +22,9 @@
 namespace stillwell {
 
 enum class Duty : std::uint8_t { fill, drain };
-enum class Mode : std::uint8_t { automatic, off };
+/// A valve is a pump without suction.
+enum class Drive : std::uint8_t { pump, valve };
+enum class Mode : std::uint8_t { automatic, hand, off };
 /// Where a person's word comes from: the spot, or a network, from where nobody sees the pump and less is
 /// allowed.
 enum class Origin : std::uint8_t { local, network };
@@ -35,12 +39,25 @@ enum class PumpState : std::uint8_t {
 };
 
 std::string_view to_word(Duty duty);
+std::string_view to_word(Drive drive);
 std::string_view to_word(Mode mode);
 std::string_view to_word(PumpState state);
 
 struct Feedback {
   SwitchIndex input;
   Duration within{};  ///< how long the contactor may take to follow
+};
+
+/// The switches of a panel, where there are some (rule 15). Both on at once is off.
+struct Selector {
+  std::optional<SwitchIndex> off;
+  std::optional<SwitchIndex> hand;
+};
+
+/// A sump that must not flood: while its level is unknown the drain pump runs for so long, so often.
+struct BlindRuns {
+  Duration run_for{};
+  Duration every{};
 };
 
 /// Minutes of the local day, [from, to); across midnight when to < from.
@@ -60,6 +77,7 @@ struct PumpLimits {
 struct Pump {
   std::string id;
   std::string name;
+  Drive drive = Drive::pump;
   Duty duty = Duty::fill;
   TankIndex tank;                      ///< fill: the tank that receives. drain: the tank that is emptied
   std::optional<TankIndex> source;     ///< the suction; for a drain pump, its tank
@@ -74,10 +92,16 @@ struct Pump {
   ContactIndex contact;
   Duration contact_within{};  ///< how long a contact may take to be confirmed before it is unreachable
   std::optional<Feedback> feedback;
+  std::optional<ContactIndex> isolator;  ///< closed unless the motor is stuck on (rule 12)
+  Selector selector;
+  DryRunGuards dry_run;
+  std::vector<PumpIndex> needs;           ///< must be proved on before it starts, and as long as it runs
+  std::optional<BlindRuns> when_unknown;  ///< drain alone; otherwise an unknown level stops it
   PumpLimits limits;
   std::vector<DayWindow> allowed;  ///< empty: always
   std::optional<LitresPerSecond> flow_rate;
-  Mode first_mode = Mode::automatic;
+  Mode first_mode = Mode::automatic;  ///< never hand
+  Duration hand_for = std::chrono::minutes{15};
 };
 
 /// Where it draws from and where it delivers; empty where the site does not watch that.
@@ -92,15 +116,27 @@ struct PumpInputs {
   std::optional<SwitchState> float_trip;
   std::optional<SwitchState> source_float;
   std::optional<SwitchState> feedback;
+  std::optional<SwitchState> selector_off;
+  std::optional<SwitchState> selector_hand;
+  std::optional<SwitchState> flow;
+  std::optional<MeterState> load;
+  std::optional<ContactSample> isolator;
   ContactSample contact;
   std::optional<int> minute_of_day;  ///< local; empty while the clock is not trusted
   bool is_out = false;               ///< the pump, or a tank that it touches, is out of service
+  bool peer_is_dry = false;          ///< another pump on the same suction has run dry
+  bool has_needs = true;             ///< all that it needs is proved on
+  bool may_join = true;              ///< no other pump has just started
   Instant now{};
 };
 
 /// Everything about a pump that lives between scans.
 struct PumpMemory {
   Mode mode = Mode::automatic;
+  Mode after_hand = Mode::automatic;  ///< what hand ends in
+  Instant hand_until{};
+  bool in_hand = false;          ///< in the last scan, by a command or at the panel
+  bool had_enough = false;       ///< in hand: it has reached its stop level
   bool out_of_service = false;   ///< itself, by a person
   std::optional<Instant> began;  ///< first scan: rest and power-up count from here
   bool demand = false;           ///< level asked for it and has not been satisfied
@@ -111,6 +147,12 @@ struct PumpMemory {
   std::optional<Instant> last_stop;  ///< moves on while the motor may still be running
   Delay doubt;                       ///< the contact is not confirmed as ordered
   Delay deviation;                   ///< the feedback contradicts the confirmed contact
+  Delay unasked;                     ///< its motor or its flow is seen at work while it is off
+  DryRunMemory dry_run;
+  std::optional<Instant> unknown_since;  ///< the level of the tank, for the blind runs
+  bool blind = false;                    ///< one of them is on
+  Order isolator = Order::off;           ///< off: open
+  Instant isolator_at{};                 ///< when that order last changed
   bool source_is_low = true;  ///< between source_below and source_clear the last verdict stands; at first
                               ///< nothing was seen that earns a permit
   bool is_high = false;       ///< likewise between the high trip and where it clears
@@ -120,6 +162,7 @@ struct PumpMemory {
   bool tripped = false;
   std::optional<Cause> refusal;  ///< told: why the motor may run although it is ordered off
   bool proved_off = false;       ///< in the last scan: the contact, and the motor where its feedback is read
+  bool proved_on = false;        ///< likewise
   Duration run_time{0};          ///< in all
   std::uint64_t start_count = 0;
   bool off_by_network = false;  ///< rule 15: the off that stands was sent, and what was sent may undo it
@@ -136,6 +179,7 @@ struct PumpEvent {
 
 struct PumpOutcome {
   Order order = Order::off;
+  Order isolator = Order::off;  ///< for the isolator's contact, where there is one
   PumpState state = PumpState::stopped;
   std::vector<Cause> held_by;  ///< every cause that is not *permit*, worst first
   std::vector<PumpEvent> events;
@@ -144,9 +188,16 @@ struct PumpOutcome {
 /// One scan of one pump.
 PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs);
 
-/// A person changes the mode, here and now. Off wins at the next scan over everything. False, and nothing
-/// changes, when the network would undo an off that was said on the spot (rule 15).
+/// A person changes the mode to automatic or off, here and now. Off wins at the next scan over everything.
+/// False, and nothing changes, when the network would undo an off that was said on the spot (rule 15).
 bool set_mode(PumpMemory& memory, Mode mode, Origin origin = Origin::local);
+/// Rule 17: hand, until it ends by itself in the mode before it. False when the network would undo a local
+/// off, or renew a hand that has not ended.
+bool set_hand(PumpMemory& memory, Instant until, Origin origin = Origin::local);
+/// The mode that holds in this scan: what was said, the panel's selector above hand and automatic.
+Mode mode_now(const PumpMemory& memory, const PumpInputs& inputs);
+/// Rule 8: it has run dry, and rests or is locked out for it.
+bool is_dry(const PumpMemory& memory);
 /// A person ends a lock-out, or forgives a missing feedback. False when there was nothing, when the motor was
 /// stuck on and is not proved off, or when the network asks for what is a person's on the spot: the end of
 /// that lock-out, a second reset (rule 10), forgiveness.

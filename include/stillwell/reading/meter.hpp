@@ -34,9 +34,9 @@ struct MeterMemory {
   Reason fault = Reason::starting;
 };
 
-/// As switches: a failed read is tolerated until the last good one is older than stale_after. A number that is
-/// none is a failed read. Below nothing is nothing: idle meters show a few watts less than none, and one whose
-/// transformer sits the wrong way round must not pass for a motor at work.
+/// As switches: a failed read is tolerated until the last good one is older than stale_after. A number that
+/// is none is a failed read. Below nothing is nothing: idle meters show a few watts less than none, and one
+/// whose transformer sits the wrong way round must not pass for a motor at work.
 MeterState follow(MeterMemory& memory, const MeterSample& sample, const MeterRules& rules, Instant now);
 
 }  // namespace stillwell

@@ -19,6 +19,8 @@ struct KeptPump {
   std::optional<Cause> first_out;
   bool tripped = false;
   int feedback_failures = 0;
+  int dry_failures = 0;
+  std::optional<Cause> dry_cause{};  ///< for which it rests; the rest begins anew (rule 22)
   bool out_of_service = false;
   std::size_t recent_starts = 0;  ///< within the last hour
   Duration run_time{0};           ///< of all finished runs

@@ -44,7 +44,8 @@ struct Line {
 struct Model {
   std::string id;  ///< of the gateway, a-z 0-9 -
   std::string name;
-  Duration scan{};  ///< how often the rules are solved at least
+  Duration scan{};     ///< how often the rules are solved at least
+  Duration stagger{};  ///< between the starts of two pumps
   std::vector<Line> lines;
   std::vector<Gauge> gauges;
   std::vector<Switch> switches;

@@ -14,7 +14,7 @@ TEST_CASE("readme: its table of causes is the one that the pumps obey", "[pump][
   const std::string readme = support::read_file(support::source_dir() + "/README.md");
   REQUIRE_FALSE(readme.empty());
   for (const CauseRow& row : cause_table()) {
-    const std::string returns = row.returns == Returns::by_itself ? "by itself" : "by a person";
+    const std::string returns{to_word(row.returns)};
     const std::string line = "| `" + std::string(row.word) + "` | " + std::string(row.text) + " | " +
                              std::string(to_word(row.verdict)) + ", " + returns + " |";
     INFO(line);

@@ -103,7 +103,7 @@ TEST_CASE("command: off stops the pump in the scan that carries it", "[site][com
 }
 
 TEST_CASE("command: a mode that is none is refused and changes nothing", "[site][commands]") {
-  for (const std::string mode : {"", "on", "OFF", "hand", "auto "}) {
+  for (const std::string mode : {"", "on", "OFF", "Hand", "auto "}) {
     SiteBench bench;
     bench.scan();
     const Answer answer = bench.command(CommandKind::mode, "lift", mode);
