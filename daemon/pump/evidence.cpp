@@ -109,6 +109,17 @@ void weigh_time(const Pump& pump, const PumpMemory& memory, const PumpInputs& in
   scales.add(Cause::starts, limits.starts_per_hour == 0 || recent < limits.starts_per_hour);
 }
 
+void weigh_process(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
+  scales.add(Cause::tank_unknown, inputs.tank.usable() || memory.blind);
+  weigh_suction(pump, memory, inputs, scales);
+  weigh_high(pump, memory, inputs, scales);
+  weigh_switches(pump, inputs, scales);
+  weigh_selector(pump, inputs, scales);
+  weigh_dry_run(pump, memory, inputs, scales);
+  scales.add(Cause::peer_dry, !inputs.peer_is_dry);
+  scales.add(Cause::needs, inputs.has_needs);
+}
+
 }  // namespace
 
 std::vector<Objection> object(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
@@ -118,16 +129,9 @@ std::vector<Objection> object(const Pump& pump, PumpMemory& memory, const PumpIn
   weigh_isolator(pump, memory, inputs, scales);
   scales.add(Cause::service_out, !inputs.is_out);
   memory.blind = runs_blind(pump, memory, inputs);
-  if (!inputs.is_out) {  // what levels and floats show while a person works there says nothing
-    scales.add(Cause::tank_unknown, inputs.tank.usable() || memory.blind);
-    weigh_suction(pump, memory, inputs, scales);
-    weigh_high(pump, memory, inputs, scales);
-    weigh_switches(pump, inputs, scales);
-    weigh_selector(pump, inputs, scales);
-    weigh_dry_run(pump, memory, inputs, scales);
-    scales.add(Cause::peer_dry, !inputs.peer_is_dry);
-    scales.add(Cause::needs, inputs.has_needs);
-  }
+  // What levels and floats show while a person works there is followed, and holds nothing against it.
+  Scales unheard{true};
+  weigh_process(pump, memory, inputs, inputs.is_out ? unheard : scales);
   scales.add(Cause::mode_off, memory.mode != Mode::off);
   weigh_time(pump, memory, inputs, scales);
   return scales.worst_first();

@@ -218,6 +218,7 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
   const bool hand_ended = end_hand(memory, inputs);
 
   PumpOutcome outcome;
+  if (memory.blind) memory.demand = false;  // it ran for want of a level, and no level asked for it
   const auto objections = object(pump, memory, inputs);
   memory.demand = demand_of(pump, memory, inputs);
   if (memory.order == Order::on) {
@@ -266,7 +267,8 @@ bool reset(PumpMemory& memory, Origin origin) {
   if (!memory.lock_out && memory.feedback_failures == 0 && memory.dry_run.failures == 0) return false;
   memory.reset_by_network = network;
   memory.feedback_failures = 0;  // a person says that it is mended
-  memory.dry_run = {};
+  memory.dry_run.failures = 0;
+  memory.dry_run.cause.reset();
   if (!memory.lock_out) return true;  // a trip that stands goes on
   memory.lock_out.reset();
   memory.refusal.reset();  // a motor that still runs unasked is found, told and locked out anew

@@ -90,7 +90,9 @@ Event tell_pump(const Pump& pump, const PumpEvent& event, const PumpLevels& leve
   if (event.cause) {
     const CauseRow& row = row_of(*event.cause);
     told.cause = word(row.word);
-    told.text = what + (over ? word(row.word) + " is over." : word(row.text) + ". " + word(row.remedy) + ".");
+    const std::string ended =
+        word(row.word) + (row.returns == Returns::counts ? ": it has rested, and tries again." : " is over.");
+    told.text = what + (over ? ended : word(row.text) + ". " + word(row.remedy) + ".");
   } else {
     told.cause = event.kind == PumpEvent::Kind::start ? "start-level" : "stop-level";
     told.text = what + level_text(pump, event, levels.tank) + ".";

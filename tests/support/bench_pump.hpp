@@ -70,6 +70,25 @@ inline stillwell::Pump drain_pump() {
   return pump;
 }
 
+inline stillwell::MeterState takes(double load) {
+  return {stillwell::MotorLoad{load}, stillwell::Reason::none, {}};
+}
+inline stillwell::MeterState meter_lost() {
+  return {{}, stillwell::Reason::no_answer, {}};
+}
+
+/// With everything that a pump can have: a panel, an isolator, a flow switch (10 s) and a meter (350 W for
+/// 5 s). Its rests after a dry run are 30 min and doubled, three times.
+inline stillwell::Pump equipped(stillwell::Pump pump) {
+  using namespace stillwell;
+  using namespace std::chrono_literals;
+  pump.selector = {SwitchIndex{3}, SwitchIndex{4}};
+  pump.isolator = ContactIndex{1};
+  pump.dry_run.flow = FlowGuard{SwitchIndex{5}, 10s};
+  pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, 5s};
+  return pump;
+}
+
 class PumpBench {
  public:
   explicit PumpBench(stillwell::Pump pump) : rules{std::move(pump)} {
@@ -78,6 +97,8 @@ class PumpBench {
     if (rules.receiver) inputs.receiver = known(1.0);
     if (rules.float_trip) inputs.float_trip = is_on(false);
     if (rules.source_float) inputs.source_float = is_on(false);
+    if (rules.selector.off) inputs.selector_off = is_on(false);
+    if (rules.selector.hand) inputs.selector_hand = is_on(false);
   }
 
   stillwell::Pump rules;
@@ -88,6 +109,8 @@ class PumpBench {
   stillwell::Instant now{std::chrono::hours{1}};
   bool contact_obeys = true;  ///< read back, fresh, as last ordered
   bool motor_obeys = true;    ///< the feedback too
+  bool isolator_obeys = true;
+  bool moves_water = true;  ///< flow and load follow the motor
 
   /// Levels that ask for a run, that let it go on, and that ask for nothing.
   [[nodiscard]] stillwell::Level asking() const { return known(fills() ? 0.9 : 1.1); }
@@ -102,6 +125,10 @@ class PumpBench {
     const bool ordered_on = memory.order == Order::on;
     if (contact_obeys) inputs.contact = {now, ordered_on, Reason::none};
     if (motor_obeys && rules.feedback) inputs.feedback = SwitchState{ordered_on, Reason::none, now};
+    if (rules.isolator && isolator_obeys)
+      inputs.isolator = ContactSample{now, memory.isolator == Order::on, Reason::none};
+    if (rules.dry_run.flow && moves_water) inputs.flow = is_on(ordered_on);
+    if (rules.dry_run.power && moves_water) inputs.load = takes(ordered_on ? 800.0 : 0.0);
     inputs.now = now;
     last = solve(rules, memory, inputs);
     story.insert(story.end(), last.events.begin(), last.events.end());

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace support {
@@ -17,7 +18,16 @@ class PumpWatch {
 
   /// Before the scan: what people did since the last one.
   void person_sets(stillwell::Mode mode) { mode_ = mode; }
-  void person_resets() { locked_ = false; }
+  void person_sets_hand(stillwell::Instant until) {
+    if (mode_ != stillwell::Mode::hand) after_hand_ = mode_;
+    mode_ = stillwell::Mode::hand;
+    hand_until_ = until;
+  }
+  void person_resets() {
+    locked_ = false;
+    dry_trips_ = 0;
+    rests_until_.reset();
+  }
 
   /// After the scan. Empty when every promise held.
   std::string look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,
@@ -29,6 +39,12 @@ class PumpWatch {
 
   void observe_levels(const stillwell::PumpInputs& in);
   void observe_motor(const stillwell::PumpInputs& in);
+  void observe_hand(const stillwell::PumpInputs& in);
+  void observe_water(const stillwell::PumpInputs& in);
+  std::string guards_broken(const stillwell::PumpInputs& in) const;
+  std::string water_broken(const stillwell::PumpInputs& in) const;
+  [[nodiscard]] bool is_blind(const stillwell::PumpInputs& in) const;
+  std::string dry_broken(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out);
   static void keep_since(std::optional<Instant>& since, bool holds, Instant now);
   std::string levels_broken(const stillwell::PumpInputs& in) const;
   std::string witnesses_broken(const stillwell::PumpInputs& in) const;
@@ -42,6 +58,15 @@ class PumpWatch {
 
   stillwell::Pump rules_;
   stillwell::Mode mode_ = stillwell::Mode::automatic;
+  stillwell::Mode after_hand_ = stillwell::Mode::automatic;
+  Instant hand_until_{};
+  bool in_hand_ = false;
+  std::optional<Instant> unknown_since_;
+  std::optional<Instant> no_flow_since_;
+  std::optional<Instant> idle_since_;
+  std::vector<std::pair<Instant, double>> way_;  ///< levels seen in this run
+  int dry_trips_ = 0;                            ///< in a row
+  std::optional<Instant> rests_until_;
   bool locked_ = false;
   bool was_on_ = false;
   [[nodiscard]] bool is_tripped(const stillwell::PumpOutcome& out) const;
@@ -91,20 +116,108 @@ inline void PumpWatch::keep_since(std::optional<Instant>& since, bool holds, Ins
   if (holds && !since) since = now;
 }
 
+/// Hand is over: what it had begun nobody asked for.
+inline void PumpWatch::observe_hand(const stillwell::PumpInputs& in) {
+  using namespace stillwell;
+  if (mode_ == Mode::hand && in.now >= hand_until_) mode_ = after_hand_;
+  const bool panel = mode_ == Mode::automatic && in.selector_hand && in.selector_hand->on == true;
+  const bool now = mode_ == Mode::hand || panel;
+  if (in_hand_ && !now) asked_ = false;
+  in_hand_ = now;
+}
+
+inline bool PumpWatch::is_blind(const stillwell::PumpInputs& in) const {
+  if (!rules_.when_unknown || !unknown_since_) return false;
+  return (in.now - *unknown_since_) % rules_.when_unknown->every < rules_.when_unknown->run_for;
+}
+
+/// What the flow switch, the meter and the tank have shown of this run, as it was before this scan.
+inline void PumpWatch::observe_water(const stillwell::PumpInputs& in) {
+  keep_since(unknown_since_, !in.tank.usable() && !in.is_out, in.now);
+  const auto& dry = rules_.dry_run;
+  keep_since(no_flow_since_, was_on_ && dry.flow && in.flow && in.flow->on == false, in.now);
+  keep_since(idle_since_,
+             was_on_ && dry.power && in.load && in.load->load && *in.load->load < dry.power->below, in.now);
+  if (!was_on_ || !in.tank.usable()) way_.clear();
+  if (was_on_ && in.tank.usable()) way_.emplace_back(in.now, in.tank.level->value());
+}
+
+/// Of a pump that is ordered on after this scan: the panel, the isolator, its fellows, and what must be
+/// known.
+inline std::string PumpWatch::guards_broken(const stillwell::PumpInputs& in) const {
+  using namespace stillwell;
+  const auto off = [](const std::optional<SwitchState>& input) { return input && input->on == false; };
+  const auto known = [](const std::optional<SwitchState>& input) { return input && input->on.has_value(); };
+  if (rules_.selector.off && !off(in.selector_off)) return "on with the panel off or unknown";
+  if (rules_.selector.hand && !known(in.selector_hand)) return "on with the panel unknown";
+  if (rules_.dry_run.flow && !known(in.flow)) return "on with its flow switch unknown";
+  if (rules_.dry_run.power && !(in.load && in.load->load)) return "on with its meter unknown";
+  if (in.peer_is_dry) return "on while a pump on the same suction is dry";
+  if (!in.has_needs) return "on without what it needs";
+  if (rules_.isolator && !(in.isolator && in.isolator->on == true)) return "on with its isolator open";
+  if (rests_until_ && in.now < *rests_until_) return "on while it should rest from a dry run";
+  return "";
+}
+
+/// Of a pump that was on before this scan and still is.
+inline std::string PumpWatch::water_broken(const stillwell::PumpInputs& in) const {
+  using namespace stillwell;
+  const auto& dry = rules_.dry_run;
+  if (no_flow_since_ && in.now - *no_flow_since_ >= dry.flow->within) return "on without flow past its time";
+  if (idle_since_ && in.now - *idle_since_ >= dry.power->lasts) return "on without load past its time";
+  if (!dry.rise) return "";
+  // Within any two of its times, and the scans between, it must have made one step.
+  const Duration look = 2 * dry.rise->within + std::chrono::seconds{10};
+  if (way_.empty() || in.now - way_.front().first < look) return "";
+  const double sign = rules_.duty == Duty::fill ? 1.0 : -1.0;
+  std::optional<double> lowest;
+  double gain = 0.0;
+  for (const auto& [at, level] : way_) {
+    if (in.now - at > look) continue;
+    lowest = std::min(lowest.value_or(sign * level), sign * level);
+    gain = std::max(gain, sign * level - *lowest);
+  }
+  const double step = dry.rise->at_least.value() * seconds_of(dry.rise->within);
+  return gain >= step ? "" : "on although its tank has not followed";
+}
+
+/// The tries after dry runs: each rest at least twice the one before, and no try beyond the last.
+inline std::string PumpWatch::dry_broken(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {
+  using namespace stillwell;
+  const Retry& retry = rules_.dry_run.retry;
+  const bool on = out.order == Order::on;
+  if (on && was_on_ && in.now - *changed_ >= retry.proved_by) dry_trips_ = 0;
+  const bool is_dry = std::any_of(out.events.begin(), out.events.end(), [](const PumpEvent& event) {
+    return event.cause && row_of(*event.cause).returns == Returns::counts &&
+           event.kind != PumpEvent::Kind::recover;
+  });
+  if (!is_dry) return "";
+  rests_until_ =
+      in.now + std::min<Duration>(retry.after * (1LL << std::min(dry_trips_, 10)), std::chrono::hours{24});
+  ++dry_trips_;
+  if (dry_trips_ > retry.times && !locked_) return "dry once more than it may, and not locked out";
+  return "";
+}
+
 /// Of a pump that is ordered on after this scan.
 inline std::string PumpWatch::levels_broken(const stillwell::PumpInputs& in) const {
   using namespace stillwell;
   const bool fills = rules_.duty == Duty::fill;
-  if (!in.tank.usable()) return "on with its tank unknown";
+  if (!in.tank.usable() && !is_blind(in)) return "on with its tank unknown";
   if (fills && rules_.source && !(in.source && in.source->usable())) return "on with its source unknown";
   if (!fills && rules_.receiver && !(in.receiver && in.receiver->usable()))
     return "on with its receiver unknown";
-  if ((fills ? rules_.source.has_value() : true) && rules_.source_below && !suction_earned_)
+  const bool knows_suction = fills ? rules_.source.has_value() : in.tank.usable();
+  if (knows_suction && rules_.source_below && !suction_earned_)
     return "on with a suction that is low or has not been well since";
   const std::optional<Level> delivery = fills ? std::optional{in.tank} : in.receiver;
-  if (rules_.high_trip && (fills || rules_.receiver) && !(delivery->highest() < *rules_.high_trip))
+  if (rules_.high_trip && (fills || rules_.receiver) && delivery->usable() &&
+      !(delivery->highest() < *rules_.high_trip))
     return "on at or above the high trip";
-  if (!asked_) return "on past its stop level, or without having been asked";
+  const bool at_stop = in.tank.usable() && (fills ? in.tank.highest() >= rules_.stop_level
+                                                  : in.tank.lowest() <= rules_.stop_level);
+  if (!asked_ && !(in_hand_ && !at_stop) && !is_blind(in))
+    return "on past its stop level, or without having been asked";
   return "";
 }
 
@@ -121,7 +234,7 @@ inline std::string PumpWatch::witnesses_broken(const stillwell::PumpInputs& in) 
 
 inline bool PumpWatch::window_open(const stillwell::PumpInputs& in) const {
   using namespace stillwell;
-  if (rules_.allowed.empty()) return true;
+  if (rules_.allowed.empty() || in_hand_) return true;
   if (!in.minute_of_day) return rules_.duty == Duty::drain;
   const int minute = *in.minute_of_day;
   return std::any_of(rules_.allowed.begin(), rules_.allowed.end(), [&](const DayWindow& window) {
@@ -142,6 +255,10 @@ inline std::string PumpWatch::start_broken(const stillwell::PumpInputs& in) cons
     return "started more often than starts_per_hour";
   if (unconfirmed_since_) return "started without a contact confirmed off";
   if (not_following_since_) return "started while its motor was seen running";
+  if (!in.may_join) return "started together with another pump";
+  if (rules_.dry_run.flow && in.flow && in.flow->on == true) return "started with flow seen before";
+  if (rules_.dry_run.power && in.load && in.load->load && *in.load->load >= rules_.dry_run.power->below)
+    return "started while its motor took power";
   if (!window_open(in)) return "started outside its window";
   return "";
 }
@@ -205,7 +322,7 @@ inline std::string PumpWatch::state_broken(const stillwell::PumpOutcome& out) co
       std::all_of(out.held_by.begin(), out.held_by.end(), [](Cause cause) { return cause == Cause::window; });
   if (on && !only_window) return "on and held by something that does not wait for the minimum run";
   if (!on && out.state != PumpState::stopped && out.held_by.empty()) return "held by nothing that is named";
-  if (!on && asked_ && !locked_ && mode_ == Mode::automatic && out.held_by.empty() && !was_on_)
+  if (!on && asked_ && !locked_ && mode_ != Mode::off && out.held_by.empty() && !was_on_)
     return "asked for, held by nothing, and off";
   for (std::size_t at = 0; at < out.held_by.size(); ++at)
     if (std::count(out.held_by.begin(), out.held_by.end(), out.held_by[at]) != 1)
@@ -245,7 +362,9 @@ inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillw
                                    const stillwell::PumpOutcome& out) {
   using namespace stillwell;
   if (!began_) began_ = in.now;
+  observe_hand(in);
   observe_levels(in);
+  observe_water(in);
   observe_motor(in);
   const bool on = out.order == Order::on;
   for (const PumpEvent& event : out.events)
@@ -253,6 +372,9 @@ inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillw
   std::string broken = story_broken(out);
   if (broken.empty()) broken = first_out_broken(memory, out);
   if (broken.empty()) broken = state_broken(out);
+  if (broken.empty() && on) broken = guards_broken(in);
+  if (broken.empty() && on && was_on_) broken = water_broken(in);
+  if (broken.empty()) broken = dry_broken(in, out);
   if (broken.empty() && on) broken = levels_broken(in);
   if (broken.empty() && on) broken = witnesses_broken(in);
   if (broken.empty() && on) broken = was_on_ ? run_broken(in) : start_broken(in);

@@ -39,6 +39,16 @@ Pump any_pump(Dice& dice) {
                  .run_at_most = dice.one_in(2) ? Duration{0} : some_time(dice, 300),
                  .after_power_up = some_time(dice, 60),
                  .starts_per_hour = dice.roll(12)};
+  if (dice.one_in(2)) pump.selector = {SwitchIndex{3}, SwitchIndex{4}};
+  if (dice.one_in(2)) pump.isolator = ContactIndex{1};
+  if (dice.one_in(2)) pump.dry_run.flow = FlowGuard{SwitchIndex{5}, some_time(dice, 20)};
+  if (dice.one_in(2)) pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, some_time(dice, 20)};
+  if (dice.one_in(3))
+    pump.dry_run.rise = RiseGuard{MetresPerSecond{dice.between(0.0005, 0.01)}, 1s + some_time(dice, 60)};
+  pump.dry_run.retry = {
+      .after = some_time(dice, 60), .times = dice.roll(4), .proved_by = some_time(dice, 600)};
+  if (pump.duty == Duty::drain && dice.one_in(2))
+    pump.when_unknown = BlindRuns{.run_for = some_time(dice, 60), .every = 61s + some_time(dice, 100)};
   for (int windows = dice.roll(3); windows > 0; --windows)
     pump.allowed.push_back({dice.roll(1440), dice.roll(1440)});
   return pump;
@@ -80,6 +90,7 @@ class Relay {
     } else if (obeys) {
       closed_ = ordered == Order::on;
     }
+    work(dice, in);
     const bool silent = trouble_ > 0 && kind_ == 1;
     if (!silent) in.contact = {in.now - some_time(dice, 1) / 2, closed_, Reason::none};
     const bool deaf = trouble_ > 0 && kind_ == 2;
@@ -88,6 +99,18 @@ class Relay {
   }
 
  private:
+  /// The water and the motor's load follow the contactor, but for a while now and then.
+  void work(Dice& dice, PumpInputs& in) {
+    if (dry_ > 0) --dry_;
+    if (dice.one_in(200)) dry_ = dice.roll(30);
+    const bool lies = dry_ > 0 && dice.one_in(20);
+    if (in.flow)
+      in.flow = dice.one_in(900) ? support::unreadable() : support::is_on(closed_ != (dry_ > 0 || lies));
+    if (in.load)
+      in.load = dice.one_in(900) ? support::meter_lost() : support::takes(closed_ && dry_ == 0 ? 800.0 : 5.0);
+  }
+
+  int dry_ = 0;
   Order last_ = Order::off;
   bool closed_ = false;
   int lag_ = 0;
@@ -118,16 +141,16 @@ class NetworkWatch {
   void person_resets() { resets_ = 0; }
   void network_sets(Mode mode) { broken_ |= off_on_the_spot_ && mode != Mode::off; }
   void network_resets() { broken_ |= ++resets_ > 1; }
-  void look(Order order, Instant now) {
+  void look(Order order, Duration proved_by, Instant now) {
     if (order == Order::off) since_.reset();
     if (order == Order::on && !since_) since_ = now;
-    if (since_ && now - *since_ >= 10min) resets_ = 0;
+    if (since_ && now - *since_ >= proved_by) resets_ = 0;
   }
   [[nodiscard]] bool broken() const { return broken_; }
 
  private:
   bool off_on_the_spot_ = false;
-  int resets_ = 0;  ///< since a person's, or since the pump ran for ten minutes
+  int resets_ = 0;  ///< since a person's, or since the pump proved itself
   std::optional<Instant> since_;
   bool broken_ = false;
 };
@@ -140,6 +163,8 @@ class History {
       : dice_{dice}, tally_{tally}, network_{network}, pump_{any_pump(dice)}, watch_{pump_} {
     in_.now = Instant{1h};
     if (pump_.feedback) in_.feedback = support::is_on(false);
+    if (pump_.dry_run.flow) in_.flow = support::is_on(false);
+    if (pump_.dry_run.power) in_.load = support::takes(0.0);
   }
 
   /// Empty, or the broken promise.
@@ -155,16 +180,35 @@ class History {
     if (dice_.one_in(20)) minute_ = (minute_ + 1) % 1440;
     if (dice_.one_in(in_.is_out ? 100 : 1000)) in_.is_out = !in_.is_out;
     in_.minute_of_day = dice_.one_in(500) ? std::nullopt : std::optional{minute_};
+    fellows();
     relay_.next(dice_, memory_.order, in_);
     const PumpOutcome out = solve(pump_, memory_, in_);
     count(out);
-    network_watch_.look(out.order, in_.now);
+    network_watch_.look(out.order, pump_.dry_run.retry.proved_by, in_.now);
     if (network_watch_.broken()) return "the network undid what it may not";
     return watch_.look(in_, memory_, out);
   }
 
  private:
+  /// The panel, the isolator and the other pumps.
+  void fellows() {
+    if (dice_.one_in(300)) panel_hand_ = !panel_hand_;
+    in_.selector_off = some_float(dice_, pump_.selector.off.has_value());
+    if (pump_.selector.hand)
+      in_.selector_hand = dice_.one_in(900) ? support::unreadable() : support::is_on(panel_hand_);
+    const bool closed = (memory_.isolator == Order::on) != dice_.one_in(900);
+    if (pump_.isolator && !dice_.one_in(10)) in_.isolator = ContactSample{in_.now, closed, Reason::none};
+    in_.peer_is_dry = dice_.one_in(400);
+    in_.has_needs = !dice_.one_in(400);
+    in_.may_join = !dice_.one_in(8);
+  }
+
   void people() {
+    if (dice_.one_in(700)) {
+      const Instant until = in_.now + some_time(dice_, 120);
+      set_hand(memory_, until);
+      watch_.person_sets_hand(until);
+    }
     if (dice_.one_in(400)) {
       const Mode mode = dice_.one_in(3) ? Mode::off : Mode::automatic;
       set_mode(memory_, mode);
@@ -213,6 +257,7 @@ class History {
   Weather tank_;
   Weather far_end_;
   Relay relay_;
+  bool panel_hand_ = false;
   int minute_ = dice_.roll(1440);
   support::PumpWatch watch_;
 };

@@ -131,7 +131,7 @@ TEST_CASE("gate: empty and overlong payloads are refused", "[report][commands]")
 
 TEST_CASE("gate: there is one way to write each payload", "[report][commands]") {
   Gate gate;
-  for (const std::string payload : {"AUTO", "auto ", " off", "\"off\"", "hand", "on", "true", "of"}) {
+  for (const std::string payload : {"AUTO", "auto ", " off", "\"off\"", "Hand", "on", "true", "of"}) {
     INFO(payload);
     CHECK(why(gate.send(kMode, payload)) == Why::malformed);
   }
@@ -231,7 +231,7 @@ TEST_CASE("gate: a reason cannot turn what stands after it", "[report][commands]
 TEST_CASE("gate: a refusal shows what came, bounded and tame", "[report][commands]") {
   Gate gate;
   const Refusal refusal = refused(gate.send(kMode, "o\x1b[2J\n'\\\xff" + std::string(50, 'f')));
-  CHECK(has(refusal.text, "expected auto or off, found 'o\\x1B[2J\\x0A\\x27\\x5C\\xFF"));
+  CHECK(has(refusal.text, "expected auto, hand or off, found 'o\\x1B[2J\\x0A\\x27\\x5C\\xFF"));
   CHECK(refusal.text.size() < 120);
   CHECK(excerpt("plain") == "'plain'");
   CHECK(excerpt(std::string(41, 'x')) == "'" + std::string(40, 'x') + "…'");
