@@ -108,7 +108,10 @@ std::optional<bool> condition(const Alarm& alarm, bool active, const Level& leve
   // What is not looked at is neither well nor unwell.
   if (level.reason == Reason::out_of_service) return std::nullopt;
   if (alarm.kind == AlarmKind::unwell) return level.quality == Quality::bad;
-  if (alarm.kind == AlarmKind::disagree) return level.reason == Reason::disagree;
+  if (alarm.kind == AlarmKind::disagree) {
+    if (level.reason == Reason::disagree) return true;
+    return level.agreeing > 1 ? std::optional{false} : std::nullopt;  // one alone contradicts nobody
+  }
   if (!is_of_level(alarm.kind) || !level.usable()) return std::nullopt;
   const Metres limit = active ? alarm.clears_at : alarm.at;
   return is_low(alarm.kind) ? *level.level < limit : *level.level > limit;

@@ -61,7 +61,8 @@ Level combine(std::span<const Level> all, const CombineRules& rules) {
   Level combined{.quality = Quality::good, .reason = Reason::none, .at = Instant::max()};
   const auto doubt = [&](Reason reason) {
     combined.quality = Quality::uncertain;
-    if (combined.reason == Reason::none) combined.reason = reason;
+    // That they contradict each other is never hidden behind what ails one of them.
+    if (combined.reason == Reason::none || reason == Reason::disagree) combined.reason = reason;
   };
   Few kept;
   for (const Level& level : levels) {
@@ -76,6 +77,7 @@ Level combine(std::span<const Level> all, const CombineRules& rules) {
   }
   if (kept.count == 0 || (usable.count > 1 && kept.count < 2))
     return Level::bad(Reason::disagree, newest_of(levels));
+  if (kept.count > 1) combined.agreeing = kept.count;
   combined.level = Metres{rules.how == Combine::mean ? mean_of(kept) : median_of(kept)};
   return combined;
 }

@@ -8,9 +8,10 @@ namespace {
 /// What stopped a pump says more than that it was stopped.
 std::optional<Cause> cause_of(const Alarm& alarm, const View& view) {
   const auto* pump = std::get_if<PumpIndex>(&alarm.of);
-  const bool stopped = alarm.kind == AlarmKind::tripped || alarm.kind == AlarmKind::locked_out;
-  if (pump == nullptr || !stopped || pump->at >= view.pumps.size()) return {};
-  return view.pumps[pump->at].first_out;
+  if (pump == nullptr || pump->at >= view.pumps.size()) return {};
+  if (alarm.kind == AlarmKind::tripped) return view.pumps[pump->at].first_out;
+  if (alarm.kind == AlarmKind::locked_out) return view.pumps[pump->at].lock_out;
+  return {};
 }
 
 /// ", below 0.370 m (15.1 %)"; empty for kinds without a set point.

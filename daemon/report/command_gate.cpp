@@ -16,7 +16,8 @@ constexpr auto kFresh = 30s;
 constexpr auto kPerTopic = 1s;
 constexpr auto kPerTarget = 60s;
 constexpr std::ptrdiff_t kMostPerTarget = 10;
-constexpr std::size_t kMostInAll = 30;  // each is a line of the journal, also one that the rules refuse
+constexpr std::size_t kMostOthers = 20;  // the rest is kept for what must always get through
+constexpr std::size_t kMostInAll = 30;   // each is a line of the journal, also one that the rules refuse
 
 /// The marks that a sender put on it.
 struct Marks {
@@ -54,6 +55,12 @@ std::optional<std::string> stale(const Incoming& message, const Marks& marks, In
   if (*marks.issued - *wall > kFresh)
     return "it was issued at " + to_text(*marks.issued) + ", which is to come; one of the clocks is wrong";
   return {};
+}
+
+/// What a chatty hub must not shut out.
+bool is_urgent(const Command& command) {
+  return command.kind == CommandKind::silence ||
+         (command.kind == CommandKind::mode && command.argument == to_word(Mode::off));
 }
 
 }  // namespace
@@ -94,7 +101,7 @@ CommandGate::Judgement CommandGate::judge(const Incoming& message, Time now, std
   if (!marks) return refuse(Why::malformed, marks.error());
   if (auto text = repeated(message, marks->request)) return refuse(Why::repeated, std::move(*text));
   if (auto text = stale(message, *marks, now, wall)) return refuse(Why::stale, std::move(*text));
-  if (auto text = too_frequent(message.topic, command->target, message.arrived))
+  if (auto text = too_frequent(message.topic, *command, message.arrived))
     return refuse(Why::too_frequent, std::move(*text));
   remember(message, marks->request, command->target);
   return *command;
@@ -119,12 +126,14 @@ std::optional<std::string> CommandGate::repeated(const Incoming& message, const 
   return {};
 }
 
-std::optional<std::string> CommandGate::too_frequent(const std::string& topic, const std::string& target,
+std::optional<std::string> CommandGate::too_frequent(const std::string& topic, const Command& command,
                                                      Time now) {
   std::erase_if(passed_, [now](const Passed& each) { return now - each.at >= kPerTarget; });
   const auto just_now = [&](const Passed& each) { return each.topic == topic && now - each.at < kPerTopic; };
-  const auto of_target = [&](const Passed& each) { return each.target == target; };
+  const auto of_target = [&](const Passed& each) { return each.target == command.target; };
   if (passed_.size() >= kMostInAll) return "there were thirty in all within a minute";
+  if (passed_.size() >= kMostOthers && !is_urgent(command))
+    return "there were twenty within a minute, and the next ten are kept for off and silence";
   if (std::any_of(passed_.begin(), passed_.end(), just_now)) return "less than a second after the last one";
   if (std::count_if(passed_.begin(), passed_.end(), of_target) >= kMostPerTarget)
     return "there were ten for the same within a minute";

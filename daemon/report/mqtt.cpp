@@ -216,10 +216,11 @@ class Mqtt::Impl {
     });
   }
 
-  /// Deletes retained commands at the broker.
+  /// Deletes retained commands at the broker: each once in a turn, since who retains them faster than they
+  /// are deleted must not keep us from everything else.
   template <class GiveUp>
   bool clear_commands(const GiveUp& give_up) {
-    while (true) {
+    for (std::size_t left = topics_.size(); left > 0; --left) {
       std::unique_lock lock{mutex_};
       if (retained_.empty()) return true;
       const std::string topic = *retained_.begin();
@@ -229,6 +230,7 @@ class Mqtt::Impl {
       clear(topic);
       return false;
     }
+    return true;
   }
   void clear(const std::string& topic) {
     note([&] { retained_.insert(topic); });

@@ -84,7 +84,9 @@ std::optional<bool> holds(const AlarmSight& sight, const Alarm& alarm, bool acti
 Aside aside_of(const AlarmSight& sight, const Alarm& alarm) {
   if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) {
     return {.out_of_service = sight.memory.tanks_out[tank->at],
-            .suppressed = alarm.kind == AlarmKind::unwell && speaks(sight, *tank, AlarmKind::disagree)};
+            .suppressed = alarm.kind == AlarmKind::unwell &&
+                          sight.levels[tank->at].reason == Reason::disagree &&
+                          speaks(sight, *tank, AlarmKind::disagree)};
   }
   const auto* index = std::get_if<PumpIndex>(&alarm.of);
   if (index == nullptr || alarm.kind == AlarmKind::stuck_on) return {};

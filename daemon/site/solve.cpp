@@ -216,6 +216,7 @@ PumpView view_of(const PumpMemory& memory, const PumpInputs& inputs, const PumpO
           .mode = memory.mode,
           .held_by = outcome.held_by,
           .first_out = memory.first_out,
+          .lock_out = memory.lock_out,
           .run_time = memory.run_time + this_run,
           .start_count = memory.start_count};
 }

@@ -5,6 +5,7 @@
 #include "stillwell/quantity/time.hpp"
 #include "stillwell/reading/quality.hpp"
 
+#include <cstddef>
 #include <optional>
 
 namespace stillwell {
@@ -15,7 +16,8 @@ struct Level {
   Metres uncertainty{0.0};  ///< half width, one side
   Quality quality = Quality::bad;
   Reason reason = Reason::starting;
-  Instant at{};  ///< of the last accepted reading; meaningless before the first
+  Instant at{};              ///< of the last accepted reading; meaningless before the first
+  std::size_t agreeing = 0;  ///< so many gauges were compared and agree; 0 where there was nothing to compare
 
   /// Whether a decision may rest on it. A level or a half width that is no number loses here too.
   [[nodiscard]] bool usable() const {
@@ -25,7 +27,7 @@ struct Level {
   [[nodiscard]] Metres lowest() const { return *level - uncertainty; }
   [[nodiscard]] Metres highest() const { return *level + uncertainty; }
 
-  static Level bad(Reason reason, Instant at) { return {{}, Metres{0.0}, Quality::bad, reason, at}; }
+  static Level bad(Reason reason, Instant at) { return {{}, Metres{0.0}, Quality::bad, reason, at, 0}; }
 };
 
 }  // namespace stillwell

@@ -87,7 +87,7 @@ class CommandGate {
   [[nodiscard]] const CommandTopic* find(std::string_view topic) const;
   [[nodiscard]] std::optional<std::string> repeated(const Incoming& message,
                                                     const std::string& request) const;
-  [[nodiscard]] std::optional<std::string> too_frequent(const std::string& topic, const std::string& target,
+  [[nodiscard]] std::optional<std::string> too_frequent(const std::string& topic, const Command& command,
                                                         Time now);
   void remember(const Incoming& message, const std::string& request, const std::string& target);
 

@@ -77,6 +77,7 @@ struct PumpView {
   Mode mode = Mode::automatic;
   std::vector<Cause> held_by;
   std::optional<Cause> first_out;
+  std::optional<Cause> lock_out{};
   Duration run_time{0};
   std::uint64_t start_count = 0;
   std::optional<Litres> moved{};  ///< in all, by the nameplate; absent without one

@@ -286,7 +286,7 @@ class Life {
 
 TEST_CASE("alarm: a long random life keeps every promise", "[alarm][walk][random]") {
   constexpr int kStepsALife = 500;
-  const int lives = std::getenv("STILLWELL_FULL") == nullptr ? 200 : 2000;
+  const int lives = std::getenv("STILLWELL_FULL") == nullptr ? 2'000 : 20'000;  // 10^6 steps, or 10^7
   const auto seed = support::seed_or(20260614);
   support::Dice dice{seed};
   for (int life = 0; life < lives; ++life) {

@@ -2,6 +2,7 @@
 
 #include "stillwell/reading/combine.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <vector>
 
@@ -54,6 +55,25 @@ TEST_CASE("rule 3: of three the odd one is dropped, as long as two agree", "[rea
   CHECK(two_of_three.reason == Reason::disagree);
   CHECK(combined({good(0.50), good(1.00), good(1.50)}).reason == Reason::disagree);
   CHECK_FALSE(combined({good(0.50), good(1.00), good(1.50)}).usable());
+}
+
+TEST_CASE("rule 3: that gauges contradict each other is said whatever else ails one, in any order",
+          "[reading][combine][interlock]") {
+  Level noisy = good(1.01);
+  noisy.quality = Quality::uncertain;
+  noisy.reason = Reason::noisy;
+  std::vector<Level> levels{noisy, good(1.00), good(2.30), Level::bad(Reason::no_answer, kNoon)};
+  std::vector<std::size_t> order{0, 1, 2, 3};
+  do {
+    std::vector<Level> shuffled;
+    for (const std::size_t at : order)
+      shuffled.push_back(levels[at]);
+    const Level level = combined(shuffled);
+    REQUIRE(level.usable());
+    CHECK(level.reason == Reason::disagree);
+    CHECK(level.agreeing == 2);
+  } while (std::next_permutation(order.begin(), order.end()));
+  CHECK(combined({good(1.0), Level::bad(Reason::stale, kNoon)}).agreeing == 0);
 }
 
 TEST_CASE("rule 3: two pairs that contradict each other leave nothing", "[reading][combine][interlock]") {

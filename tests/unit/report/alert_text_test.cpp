@@ -50,6 +50,16 @@ TEST_CASE("alert text: of a pump it says what stopped it", "[report][alert]") {
   CHECK(phone.reads(AlarmKind::stuck_on, PumpIndex{0}).find("source-low") == std::string::npos);
 }
 
+TEST_CASE("alert text: of a lock-out it says what locked it out, not what tripped it before",
+          "[report][alert]") {
+  Phone phone;
+  phone.view.pumps[0].first_out = Cause::source_low;
+  phone.view.pumps[0].lock_out = Cause::stuck_on;
+  const auto text = phone.reads(AlarmKind::locked_out, PumpIndex{0});
+  CHECK(text.find("stuck-on, the contact is off and the motor runs") != std::string::npos);
+  CHECK(text.find("source-low") == std::string::npos);
+}
+
 TEST_CASE("alert text: a consequence names the alarm that came first", "[report][alert]") {
   Phone phone;
   phone.view.alarms[0].brought_by = 2;

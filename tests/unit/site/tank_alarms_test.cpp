@@ -133,6 +133,21 @@ TEST_CASE("alarms: when they agree again, unwell comes back without having risen
   CHECK(states_told(bench, "header/unwell").empty());
 }
 
+TEST_CASE("alarms: of a pair that contradicted each other one that dies has not come round",
+          "[site][alarms][disagree]") {
+  SiteBench bench = twin();
+  bench.errors[2] = 0.30;
+  bench.scan_for(2min);
+  REQUIRE(bench.state_of("header/disagree") == AlarmState::unacknowledged);
+  bench.silent[2] = true;
+  bench.scan_for(10min);
+  CHECK(bench.state_of("header/disagree") == AlarmState::unacknowledged);
+  bench.silent[2] = false;
+  bench.errors[2] = 0.0;
+  bench.scan_for(10min);
+  CHECK(bench.state_of("header/disagree") == AlarmState::returned_unacknowledged);
+}
+
 TEST_CASE("alarms: a shelved disagreement does not speak for unwell", "[site][alarms][disagree][shelve]") {
   SiteBench bench = twin();
   bench.errors[2] = 0.30;
@@ -154,6 +169,6 @@ TEST_CASE("alarms: when both fall silent instead, unwell speaks", "[site][alarms
   bench.scan_for(2min);
   bench.silent[0] = bench.silent[2] = true;
   bench.scan_for(1min);
-  CHECK(bench.state_of("header/disagree") == AlarmState::returned_unacknowledged);
+  CHECK(bench.state_of("header/disagree") == AlarmState::unacknowledged);
   CHECK(bench.state_of("header/unwell") == AlarmState::unacknowledged);
 }
