@@ -13,8 +13,9 @@ using Owners = std::map<std::size_t, Spot>;
 Owners contacts_of_pumps(const Build& build) {
   Owners owners;
   for (const Checked& pump : build.root.named("pumps")) {
-    if (const auto contact = build.refer(pump, "contact", "contacts"))
-      owners.emplace(*contact, pump.at("contact"));
+    for (const std::string_view key : {"contact", "isolator"}) {
+      if (const auto contact = build.refer(pump, key, "contacts")) owners.emplace(*contact, pump.at(key));
+    }
   }
   return owners;
 }

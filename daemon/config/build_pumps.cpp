@@ -1,24 +1,13 @@
-#include "stillwell/config/build.hpp"
+#include "stillwell/config/pump_build.hpp"
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 namespace stillwell::config {
 namespace {
 
 constexpr double kHighTripOfSpan = 0.02;  // rule 7
-constexpr double kSourceClearOfSpan =
-    0.10;  // common practice, no source: several times what waves and noise move
-
-/// One pump on its way; the file is at hand for places.
-struct PumpBuild {
-  Build& build;
-  const Checked& section;
-  Pump pump;
-
-  [[nodiscard]] bool is_fill() const { return pump.duty == Duty::fill; }
-  [[nodiscard]] const Tank& tank(TankIndex index) const { return build.out.model.tanks.at(index.at); }
-};
 
 void take_tanks(PumpBuild& it) {
   it.pump.tank = {it.build.refer(it.section, "tank", "tanks").value_or(0)};
@@ -73,62 +62,46 @@ void take_high_trip(PumpBuild& it, const Checked& trips) {
   }
 }
 
-void take_dry_run(PumpBuild& it, const Checked& guard) {
-  if (!it.pump.source) return;
-  const Tank& source = it.tank(*it.pump.source);
-  const auto below = level_at(it.build, guard, "source_below", *it.pump.source);
-  if (!below) return;
-  it.pump.source_below = below;
-  it.pump.source_clear = guard.has("source_clear")
-                             ? level_at(it.build, guard, "source_clear", *it.pump.source)
-                             : *below + source.full() * kSourceClearOfSpan;
-  if (!it.pump.source_clear) return;
-  if (*it.pump.source_clear <= *below) {
-    it.build.tell(guard.at("source_clear"),
-                  "out of order: expected above source_below (" + to_text(*below) + ")");
-  } else if (*it.pump.source_clear > source.full()) {
-    it.build.tell(guard.at("source_below"), "leaves no room for source_clear below the full line (" +
-                                                to_text(source.full()) + "); give source_clear");
-  }
-  if (!it.is_fill() && it.pump.start_level > Metres{0.0} && *below > it.pump.stop_level) {
-    it.build.tell(guard.at("source_below"), "out of order: the pump would trip before it reaches stop_at (" +
-                                                to_text(it.pump.stop_level) + ")");
-  }
-}
-
-/// Rule 7: a wire that breaks must trip the pump, not blind its guard.
+/// A trip: a wire that breaks must trip the pump, not blind its guard.
 std::optional<SwitchIndex> take_trip_switch(PumpBuild& it, const Checked& section, std::string_view key) {
-  const auto position = it.build.refer(section, key, "switches");
-  if (!position) return {};
-  const Switch& input = it.build.out.model.switches.at(*position);
-  if (input.rules.broken_is_on != true) {
-    const std::string how = input.rules.broken_is_on
-                                ? "says broken: off, so that a broken wire would mean all is well"
-                                : "does not declare what a broken wire looks like";
-    it.build.tell(section.at(key), "switch '" + input.id + "' " + how + "; a trip needs broken: on");
-  }
-  return SwitchIndex{*position};
+  return take_switch(it, section, key, true);
 }
 
-/// A reading must not be older than the delay that relies on it (rule 2).
 void take_feedback(PumpBuild& it, const Checked& section) {
   const auto position = it.build.refer(section, "switch", "switches");
   const auto within = section.get<Duration>("within");
   if (!position || !within) return;
   it.pump.feedback = Feedback{SwitchIndex{*position}, *within};
-  const Checked& input = it.build.root.named("switches")[*position];
-  const Duration every = value_or<Duration>(input, "every");
-  Switch& known = it.build.out.model.switches[*position];
-  if (*within <= every) {
-    it.build.tell(section.at("within"),
-                  "switch '" + known.id + "' is read every " + to_text(every) +
-                      ", too seldom to prove it; expected more, or a smaller every there");
-  } else if (input.has("stale_after") && known.rules.stale_after > *within) {
-    it.build.tell(section.at("within"), "shorter than stale_after of switch '" + known.id + "' (" +
-                                            to_text(known.rules.stale_after) +
-                                            "); an old reading could pass for proof");
-  } else {
-    known.rules.stale_after = std::min(known.rules.stale_after, *within);
+  rely_on(it, {*position}, section, "within");
+}
+
+void take_selector(PumpBuild& it, const Checked& section) {
+  it.pump.selector.off = take_switch(it, section, "off", true);
+  it.pump.selector.hand = take_switch(it, section, "hand", false);
+  if (!section.has("off") && !section.has("hand"))
+    it.build.tell(section.spot, "is empty; expected off, hand, or both");
+}
+
+void take_blind_runs(PumpBuild& it, const Checked& section) {
+  const auto run_for = section.get<Duration>("run_for");
+  const auto every = section.get<Duration>("every");
+  if (!run_for || !every) return;
+  it.pump.when_unknown = BlindRuns{*run_for, *every};
+  if (*run_for >= *every)
+    it.build.tell(section.at("run_for"), "expected less than every (" + to_text(*every) +
+                                             "); a pump that never rests is not run blind");
+}
+
+/// What it needs has to exist already in the file's order of thought, not of lines: positions are enough.
+void take_needs(PumpBuild& it) {
+  for (const Value& value : it.section.list("needs")) {
+    const auto& id = std::get<std::string>(value);
+    const auto position = it.build.root.position("pumps", id);
+    if (!position) continue;
+    const PumpIndex needed{*position};
+    if (std::ranges::find(it.pump.needs, needed) != it.pump.needs.end())
+      it.build.tell(it.section.at("needs"), "names '" + id + "' twice");
+    it.pump.needs.push_back(needed);
   }
 }
 
@@ -154,15 +127,27 @@ void expect_known_failure(PumpBuild& it, const Checked& contact) {
                                   "', and somebody must know what stops that when nobody reaches the relay");
 }
 
+/// One contact belongs to one pump.
+void claim(PumpBuild& it, std::string_view key, std::size_t contact,
+           std::map<std::size_t, std::string>& pumps_by_contact) {
+  const auto [first, is_new] = pumps_by_contact.emplace(contact, it.pump.id);
+  if (!is_new) it.build.tell(it.section.at(key), "pump '" + first->second + "' already has this contact");
+}
+
+void take_isolator(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_contact) {
+  const auto position = it.build.refer(it.section, "isolator", "contacts");
+  if (!position) return;
+  it.pump.isolator = ContactIndex{*position};
+  claim(it, "isolator", *position, pumps_by_contact);
+}
+
 void take_contact(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_contact) {
   const auto position = it.build.refer(it.section, "contact", "contacts");
   if (!position) return;
   it.pump.contact = {*position};
   it.pump.contact_within = confirmed_within(it.build.out.wiring.contacts.at(*position));
   expect_known_failure(it, it.build.root.named("contacts")[*position]);
-  const auto [first, is_new] = pumps_by_contact.emplace(*position, it.pump.id);
-  if (!is_new)
-    it.build.tell(it.section.at("contact"), "pump '" + first->second + "' already has this contact");
+  claim(it, "contact", *position, pumps_by_contact);
 }
 
 void take_parts(PumpBuild& it) {
@@ -171,8 +156,10 @@ void take_parts(PumpBuild& it) {
     it.pump.float_trip = take_trip_switch(it, *trips, "float");
   }
   it.pump.source_float = take_trip_switch(it, it.section, "source_float");
-  if (const Checked* guard = it.section.part("dry_run")) take_dry_run(it, *guard);
+  take_dry_run(it);
   if (const Checked* feedback = it.section.part("feedback")) take_feedback(it, *feedback);
+  if (const Checked* selector = it.section.part("selector")) take_selector(it, *selector);
+  if (const Checked* blind = it.section.part("when_unknown")) take_blind_runs(it, *blind);
   if (const Checked* limits = it.section.part("limits")) take_limits(it, *limits);
 }
 
@@ -181,11 +168,15 @@ Pump build_pump(Build& build, const Checked& section, std::map<std::size_t, std:
   it.pump.id = section.id;
   it.pump.name = value_or<std::string>(section, "name", section.id);
   it.pump.duty = value_or<std::string>(section, "duty") == "drain" ? Duty::drain : Duty::fill;
+  it.pump.drive = value_or<std::string>(section, "kind") == "valve" ? Drive::valve : Drive::pump;
+  it.pump.hand_for = value_or<Duration>(section, "hand_for", it.pump.hand_for);
   it.pump.flow_rate = section.get<LitresPerSecond>("flow_rate");
   it.pump.first_mode = value_or<std::string>(section, "mode") == "off" ? Mode::off : Mode::automatic;
   for (const Value& window : section.list("allowed"))
     it.pump.allowed.push_back(std::get<DayWindow>(window));
   take_contact(it, pumps_by_contact);
+  take_isolator(it, pumps_by_contact);
+  take_needs(it);
   if (!section.get<std::string>("tank") || !section.get<std::string>("duty")) return std::move(it.pump);
   take_tanks(it);
   take_levels(it);
@@ -193,12 +184,66 @@ Pump build_pump(Build& build, const Checked& section, std::map<std::size_t, std:
   return std::move(it.pump);
 }
 
+/// Whether a pump is, at any remove, needed by what it needs itself: then none of them ever starts.
+bool needs_itself(const std::vector<Pump>& pumps, std::size_t at) {
+  std::set<std::size_t> seen;
+  std::vector<PumpIndex> open = pumps[at].needs;
+  while (!open.empty()) {
+    const std::size_t next = open.back().at;
+    open.pop_back();
+    if (next == at) return true;
+    if (!seen.insert(next).second) continue;
+    open.insert(open.end(), pumps[next].needs.begin(), pumps[next].needs.end());
+  }
+  return false;
+}
+
 }  // namespace
+
+std::optional<SwitchIndex> take_switch(PumpBuild& it, const Checked& section, std::string_view key,
+                                       bool broken_is_on) {
+  const auto position = it.build.refer(section, key, "switches");
+  if (!position) return {};
+  const Switch& input = it.build.out.model.switches.at(*position);
+  if (input.rules.broken_is_on != broken_is_on) {
+    const std::string wanted = broken_is_on ? "on" : "off";
+    const std::string found = broken_is_on ? "off" : "on";
+    const std::string how = input.rules.broken_is_on
+                                ? "says broken: " + found + ", so that a broken wire would mean all is well"
+                                : "does not declare what a broken wire looks like";
+    it.build.tell(section.at(key), "switch '" + input.id + "' " + how + "; " +
+                                       (broken_is_on ? "a trip" : "this") + " needs broken: " + wanted);
+  }
+  return SwitchIndex{*position};
+}
+
+void rely_on(PumpBuild& it, SwitchIndex input, const Checked& section, std::string_view delay) {
+  const auto within = section.get<Duration>(delay);
+  if (!within) return;
+  const Checked& wired = it.build.root.named("switches")[input.at];
+  const Duration every = value_or<Duration>(wired, "every");
+  Switch& known = it.build.out.model.switches[input.at];
+  if (*within <= every) {
+    it.build.tell(section.at(delay), "switch '" + known.id + "' is read every " + to_text(every) +
+                                         ", too seldom to prove it; expected more, or a smaller every there");
+  } else if (wired.has("stale_after") && known.rules.stale_after > *within) {
+    it.build.tell(section.at(delay), "shorter than stale_after of switch '" + known.id + "' (" +
+                                         to_text(known.rules.stale_after) +
+                                         "); an old reading could pass for proof");
+  } else {
+    known.rules.stale_after = std::min(known.rules.stale_after, *within);
+  }
+}
 
 void build_pumps(Build& build) {
   std::map<std::size_t, std::string> pumps_by_contact;
   for (const Checked& section : build.root.named("pumps")) {
     build.out.model.pumps.push_back(build_pump(build, section, pumps_by_contact));
+  }
+  for (std::size_t at = 0; at < build.out.model.pumps.size(); ++at) {
+    if (needs_itself(build.out.model.pumps, at))
+      build.tell(build.root.named("pumps")[at].at("needs"),
+                 "goes round in a circle: none of them would start");
   }
 }
 

@@ -72,6 +72,7 @@ void build_site(Build& build) {
   model.id = value_or<std::string>(*site, "id");
   model.name = value_or<std::string>(*site, "name", model.id);
   model.scan = value_or<Duration>(*site, "scan");
+  model.stagger = value_or<Duration>(*site, "stagger");
   build.out.wiring.scan = model.scan;
   check_range(build, *site, "air");
   check_range(build, *site, "water");

@@ -33,7 +33,7 @@ bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex ta
 
 void find_dry_run_guard_missing(const Configuration& configuration, Findings& findings) {
   for (const Pump& pump : configuration.model.pumps) {
-    if (pump.source_below || pump.source_float) continue;
+    if (pump.source_below || pump.source_float || pump.dry_run.flow || pump.drive == Drive::valve) continue;
     if (pump.duty == Duty::drain) {
       findings.note("dry-run-guard-missing", {"pumps", pump.id},
                     "only stop_at (" + to_text(pump.stop_level) +

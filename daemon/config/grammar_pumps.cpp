@@ -1,5 +1,5 @@
 // The grammar of pumps.
-#include "stillwell/config/grammar.hpp"
+#include "stillwell/config/grammar_common.hpp"
 
 #include <array>
 
@@ -38,22 +38,6 @@ constexpr std::array kTripKeys{
 };
 constexpr Section kTrips{.name = "trips", .doc = "What stops the pump besides stop_at.", .keys = kTripKeys};
 
-constexpr std::array kDryRunKeys{
-    Key{.name = "source_below",
-        .kind = Kind::set_point,
-        .required = true,
-        .doc = "of the suction tank: the pump trips below it"},
-    Key{.name = "source_clear",
-        .kind = Kind::set_point,
-        .otherwise = "source_below + 10 % of span",
-        .doc = "and may run again from here"},
-};
-constexpr std::array<Name, 4> kDryRunLater{"rise", "power", "flow", "retry"};
-constexpr Section kDryRun{.name = "dry-run guard",
-                          .doc = "A pump that runs dry is damaged within minutes.",
-                          .keys = kDryRunKeys,
-                          .later = kDryRunLater};
-
 constexpr std::array kLimitKeys{
     Key{.name = "on_at_least",
         .kind = Kind::duration,
@@ -88,8 +72,45 @@ constexpr std::array kLimitKeys{
 };
 constexpr Section kLimits{.name = "limits", .doc = "What the motor can stand.", .keys = kLimitKeys};
 
-constexpr std::array<Name, 1> kKinds{"pump"};
-constexpr std::array<Name, 1> kKindsLater{"valve"};
+constexpr std::array kSelectorKeys{
+    Key{.name = "off",
+        .kind = Kind::reference,
+        .refers = "switches",
+        .doc = "on: off, whatever anybody else says; its broken wire must look like on"},
+    Key{.name = "hand",
+        .kind = Kind::reference,
+        .refers = "switches",
+        .doc = "on: in hand as long as it stands there; its broken wire must look like off"},
+};
+constexpr Section kSelector{.name = "selector",
+                            .doc = "A panel beside the pump. Both switches on at once is off.",
+                            .keys = kSelectorKeys};
+
+constexpr std::array<Name, 1> kStop{"stop"};
+constexpr std::array kWhenUnknownKeys{
+    Key{.name = "rule", .kind = Kind::word, .words = kStop, .doc = "stop: it waits until the level is known"},
+    Key{.name = "run_for",
+        .kind = Kind::duration,
+        .least = "10 s",
+        .most = "1 h",
+        .doc = "it empties the tank blind for so long: it may run dry that long, and every other trip still "
+               "counts"},
+    Key{.name = "every", .kind = Kind::duration, .least = "1 min", .most = "24 h", .doc = "and so often"},
+};
+constexpr std::array<Name, 2> kRules{"rule", "run_for"};
+constexpr std::array<Name, 1> kRunForName{"run_for"};
+constexpr std::array<Name, 1> kEveryName{"every"};
+constexpr std::array kWhenUnknownOneOf{OneOf{kRules}};
+constexpr std::array kWhenUnknownWhen{When{.key = "run_for", .needs = kEveryName},
+                                      When{.key = "every", .needs = kRunForName}};
+constexpr Section kWhenUnknown{.name = "blind runs",
+                               .doc = "For a sump that must not flood. `when_unknown: stop` is the default.",
+                               .keys = kWhenUnknownKeys,
+                               .one_of = kWhenUnknownOneOf,
+                               .when = kWhenUnknownWhen,
+                               .form = Form::map_or_word};
+
+constexpr std::array<Name, 2> kKinds{"pump", "valve"};
 constexpr std::array<Name, 2> kDuties{"fill", "drain"};
 constexpr std::array<Name, 1> kUnwatched{"unwatched"};
 constexpr std::array<Name, 2> kModes{"auto", "off"};
@@ -99,8 +120,7 @@ constexpr std::array kPumpKeys{
         .kind = Kind::word,
         .fallback = "pump",
         .words = kKinds,
-        .later = kKindsLater,
-        .doc = "of drive"},
+        .doc = "a valve has no suction, and nothing that could run dry"},
     Key{.name = "duty",
         .kind = Kind::word,
         .required = true,
@@ -115,7 +135,7 @@ constexpr std::array kPumpKeys{
         .kind = Kind::reference,
         .words = kUnwatched,
         .refers = "tanks",
-        .doc = "fill: the suction; unwatched demands a source_float"},
+        .doc = "fill: the suction; unwatched demands a source_float or dry_run.flow"},
     Key{.name = "to",
         .kind = Kind::reference,
         .refers = "tanks",
@@ -150,10 +170,7 @@ constexpr std::array kPumpKeys{
         .doc = "nameplate; without it no gauge of its tanks is found frozen, and their accounts know nothing "
                "of the time "
                "in which it runs"},
-    Key{.name = "dry_run",
-        .kind = Kind::section,
-        .section = &kDryRun,
-        .doc = "guards the pump by its suction level"},
+    Key{.name = "dry_run", .kind = Kind::section, .section = &kDryRun, .doc = "what shows that it runs dry"},
     Key{.name = "limits",
         .kind = Kind::section,
         .fallback = "{}",
@@ -164,6 +181,27 @@ constexpr std::array kPumpKeys{
         .list = true,
         .otherwise = "always",
         .doc = "windows of the day, in site.timezone, in which it may run"},
+    Key{.name = "needs",
+        .kind = Kind::reference,
+        .list = true,
+        .refers = "pumps",
+        .doc = "pumps and valves that must be proved on before it starts, and as long as it runs"},
+    Key{.name = "selector", .kind = Kind::section, .section = &kSelector, .doc = "switches of a panel"},
+    Key{.name = "isolator",
+        .kind = Kind::reference,
+        .refers = "contacts",
+        .doc = "a second contactor above the first: closed, and opened when the motor is stuck on"},
+    Key{.name = "when_unknown",
+        .kind = Kind::section,
+        .otherwise = "stop",
+        .section = &kWhenUnknown,
+        .doc = "drain: what to do while the level of its tank is not known"},
+    Key{.name = "hand_for",
+        .kind = Kind::duration,
+        .fallback = "15 min",
+        .least = "1 min",
+        .most = "24 h",
+        .doc = "hand ends by itself after so long, in the mode before it"},
     Key{.name = "mode",
         .kind = Kind::word,
         .fallback = "auto",
@@ -176,22 +214,18 @@ constexpr std::array kPumpKeys{
         .doc = "how its alarms behave; they are there without being named"},
 };
 constexpr std::array<Name, 1> kFrom{"from"};
-constexpr std::array<Name, 1> kTo{"to"};
-constexpr std::array<Name, 1> kSourceFloat{"source_float"};
-constexpr std::array<Name, 1> kDryRunName{"dry_run"};
+constexpr std::array<Name, 2> kDrainOnly{"to", "when_unknown"};
+constexpr std::array<Name, 3> kOfSuction{"from", "source_float", "dry_run"};
 constexpr std::array kPumpWhen{
-    When{.key = "duty", .word = "fill", .needs = kFrom, .forbids = kTo},
+    When{.key = "duty", .word = "fill", .needs = kFrom, .unless = "kind", .unless_word = "valve"},
+    When{.key = "duty", .word = "fill", .forbids = kDrainOnly},
     When{.key = "duty", .word = "drain", .forbids = kFrom},
-    When{.key = "from", .word = "unwatched", .needs = kSourceFloat, .forbids = kDryRunName},
+    When{.key = "kind", .word = "valve", .forbids = kOfSuction},
 };
-constexpr std::array<Name, 5> kPumpLater{"needs", "selector", "hand_for", "when_unknown", "isolator"};
 
 }  // namespace
 
-constinit const Section kPump{.name = "pump",
-                              .doc = "A pump and the rules it runs by.",
-                              .keys = kPumpKeys,
-                              .when = kPumpWhen,
-                              .later = kPumpLater};
+constinit const Section kPump{
+    .name = "pump", .doc = "A pump and the rules it runs by.", .keys = kPumpKeys, .when = kPumpWhen};
 
 }  // namespace stillwell::config

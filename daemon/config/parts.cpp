@@ -6,6 +6,8 @@ namespace stillwell::config {
 
 bool applies(const When& rule, const Item& item) {
   const Entry* entry = item.find(rule.key);
+  const Entry* exempt = rule.unless.empty() ? nullptr : item.find(rule.unless);
+  if (exempt != nullptr && exempt->value.text == rule.unless_word) return false;
   return entry != nullptr && (rule.word.empty() || entry->value.text == rule.word);
 }
 

@@ -111,6 +111,10 @@ Json one_of_schema(const OneOf& rule) {
 Json when_schema(const When& rule) {
   Json condition{{"required", {rule.key}}};
   if (!rule.word.empty()) condition["properties"][std::string(rule.key)] = {{"const", rule.word}};
+  if (!rule.unless.empty()) {
+    condition["not"] = {{"required", {rule.unless}},
+                        {"properties", {{std::string(rule.unless), {{"const", rule.unless_word}}}}}};
+  }
   Json consequence = Json::object();
   if (!rule.needs.empty()) consequence["required"] = words_of(rule.needs);
   for (const std::string_view key : rule.forbids)

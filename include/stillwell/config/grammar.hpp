@@ -81,6 +81,9 @@ struct When {
   Words needs{};
   Words forbids{};
   const Section* adds = nullptr;
+  // Not where this key has this word.
+  std::string_view unless{};
+  std::string_view unless_word{};
 };
 
 /// How a section is written.
@@ -125,6 +128,7 @@ extern const Section kContact;
 extern const Section kTank;
 extern const Section kContents;
 extern const Section kPump;
+extern const Section kDryRun;
 extern const Section kAnnunciator;
 extern const Section kTankAlarms;
 extern const Section kPumpAlarms;

@@ -106,8 +106,8 @@ TEST_CASE("broken: a switch whose broken wire means that all is well guards noth
       {"active: low, broken: on", "active: low", 55, 21, "pumps.lift.trips.float", "does not declare"},
       {"    dry_run: { source_below: 15 % }\n", "    source_float: running\n", 56, 19,
        "pumps.lift.source_float", "does not declare what a broken wire looks like"},
-      {"    from: cistern\n", "    from: unwatched\n    source_float: full-float\n", 57, 5,
-       "pumps.lift.dry_run", "has no meaning together with from: unwatched"},
+      {"    from: cistern\n", "    from: unwatched\n    source_float: full-float\n", 57, 30,
+       "pumps.lift.dry_run.source_below", "has no meaning together with from: unwatched"},
       {"feedback: { switch: running }", "feedback: { switch: running, within: 1 s }", 54, 42,
        "pumps.lift.feedback.within", "too seldom to prove it"},
       {"table: discrete, address: 1 }", "table: discrete, address: 1, stale_after: 10 s }", 54, 5,
@@ -121,7 +121,8 @@ TEST_CASE("broken: from: unwatched demands a float on the suction side", "[confi
         "{ switch: running }\n"
         "    trips: { float: full-float }\n    dry_run: { source_below: 15 % }\n",
         "    from: unwatched\n    start_at: 45 %\n    stop_at: 92 %\n    contact: lift-contact\n", 47, 3,
-        "pumps.lift", "missing key 'source_float'; from: unwatched needs it"}});
+        "pumps.lift",
+        "nothing would see that it runs dry; from: unwatched needs source_float or dry_run.flow"}});
 }
 
 TEST_CASE("broken: all problems come in one run, in the order of the file", "[config][errors]") {

@@ -55,7 +55,7 @@ const std::array kVisible{
     std::pair{"capacity: 5000 L", "capacity: 5000 L, deadwood: [{ from: 0 m, to: 1 m, volume: 9 L }]"},
     std::pair{"    station: 1\n", ""},
     std::pair{"    from: cistern\n", ""},
-    std::pair{"duty: fill", "duty: fill\n    needs: [valve]"},
+    std::pair{"duty: fill", "duty: fill\n    kind: valve"},
     std::pair{"duty: fill", "duty: fill\n    allowed: [\"22:00-6:00\"]"},
     std::pair{"  full-float:", "  Full_Float:"},
     std::pair{"value: u16be, ", ""},

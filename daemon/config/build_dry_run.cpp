@@ -1,0 +1,79 @@
+#include "stillwell/config/pump_build.hpp"
+
+namespace stillwell::config {
+namespace {
+
+constexpr double kSourceClearOfSpan =
+    0.10;  // common practice, no source: several times what waves and noise move
+
+void take_source_levels(PumpBuild& it, const Checked& guard) {
+  if (!it.pump.source) return;
+  const Tank& source = it.tank(*it.pump.source);
+  const auto below = level_at(it.build, guard, "source_below", *it.pump.source);
+  if (!below) return;
+  it.pump.source_below = below;
+  it.pump.source_clear = guard.has("source_clear")
+                             ? level_at(it.build, guard, "source_clear", *it.pump.source)
+                             : *below + source.full() * kSourceClearOfSpan;
+  if (!it.pump.source_clear) return;
+  if (*it.pump.source_clear <= *below) {
+    it.build.tell(guard.at("source_clear"),
+                  "out of order: expected above source_below (" + to_text(*below) + ")");
+  } else if (*it.pump.source_clear > source.full()) {
+    it.build.tell(guard.at("source_below"), "leaves no room for source_clear below the full line (" +
+                                                to_text(source.full()) + "); give source_clear");
+  }
+  if (!it.is_fill() && it.pump.start_level > Metres{0.0} && *below > it.pump.stop_level) {
+    it.build.tell(guard.at("source_below"), "out of order: the pump would trip before it reaches stop_at (" +
+                                                to_text(it.pump.stop_level) + ")");
+  }
+}
+
+void take_flow(PumpBuild& it, const Checked& section) {
+  const auto input = take_switch(it, section, "switch", false);
+  const auto within = section.get<Duration>("within");
+  if (!input || !within) return;
+  it.pump.dry_run.flow = FlowGuard{*input, *within};
+  rely_on(it, *input, section, "within");
+}
+
+void take_rise(PumpBuild& it, const Checked& section) {
+  const auto at_least = section.get<MetresPerSecond>("at_least");
+  const auto within = section.get<Duration>("within");
+  if (at_least && within) it.pump.dry_run.rise = RiseGuard{*at_least, *within};
+}
+
+void take_retry(PumpBuild& it, const Checked& section) {
+  it.pump.dry_run.retry = {.after = value_or<Duration>(section, "after"),
+                           .times = static_cast<int>(value_or<std::int64_t>(section, "times")),
+                           .proved_by = value_or<Duration>(section, "proved_by")};
+}
+
+/// Rule 8: what guards it must see a dry run at once; whether the tank follows shows late.
+void expect_guard(PumpBuild& it, const Checked* guard) {
+  const bool unwatched = it.section.get<std::string>("from") == "unwatched";
+  const bool has_flow = guard != nullptr && guard->has("flow");
+  if (guard != nullptr && unwatched && guard->has("source_below"))
+    it.build.tell(guard->at("source_below"), "has no meaning together with from: unwatched");
+  if (unwatched && !it.section.has("source_float") && !has_flow) {
+    it.build.tell(it.section.spot,
+                  "nothing would see that it runs dry; from: unwatched needs source_float or dry_run.flow");
+  } else if (guard != nullptr && !unwatched && !has_flow && !guard->has("source_below")) {
+    it.build.tell(guard->spot, "guards too little; expected source_below or flow" +
+                                   std::string(guard->has("rise") ? ", since rise shows late" : ""));
+  }
+}
+
+}  // namespace
+
+void take_dry_run(PumpBuild& it) {
+  const Checked* guard = it.section.part("dry_run");
+  expect_guard(it, guard);
+  if (guard == nullptr) return;
+  take_source_levels(it, *guard);
+  if (const Checked* flow = guard->part("flow")) take_flow(it, *flow);
+  if (const Checked* rise = guard->part("rise")) take_rise(it, *rise);
+  if (const Checked* retry = guard->part("retry")) take_retry(it, *retry);
+}
+
+}  // namespace stillwell::config

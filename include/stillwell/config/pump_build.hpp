@@ -1,0 +1,27 @@
+#pragma once
+// One pump on its way from the file to the model, and what the builders of its parts share.
+
+#include "stillwell/config/build.hpp"
+
+namespace stillwell::config {
+
+/// The file is at hand for places.
+struct PumpBuild {
+  Build& build;
+  const Checked& section;
+  Pump pump;
+
+  [[nodiscard]] bool is_fill() const { return pump.duty == Duty::fill; }
+  [[nodiscard]] const Tank& tank(TankIndex index) const { return build.out.model.tanks.at(index.at); }
+};
+
+/// A switch of the pump whose broken wire must look like this (rule 7).
+std::optional<SwitchIndex> take_switch(PumpBuild& it, const Checked& section, std::string_view key,
+                                       bool broken_is_on);
+/// A reading must not be older than the delay that relies on it (rule 2): tells when it may be, and otherwise
+/// makes it stale in time.
+void rely_on(PumpBuild& it, SwitchIndex input, const Checked& section, std::string_view delay);
+
+void take_dry_run(PumpBuild& it);
+
+}  // namespace stillwell::config
