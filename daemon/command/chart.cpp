@@ -1,9 +1,10 @@
 #include "stillwell/command/chart.hpp"
 
 #include "stillwell/command/chart_levels.hpp"
-#include "stillwell/config/configuration.hpp"
+#include "stillwell/command/configuration.hpp"
 #include "stillwell/config/near_miss.hpp"
 #include "stillwell/config/small_file.hpp"
+#include "stillwell/report/csv.hpp"
 #include "stillwell/service/exit_codes.hpp"
 
 #include <algorithm>
@@ -42,13 +43,13 @@ constexpr std::array<Column, 5> kColumns{{
 using Rows = std::vector<Contents>;
 
 void print_csv(const Rows& rows, std::ostream& out) {
-  for (const Column& column : kColumns)
-    out << (&column == &kColumns.front() ? "" : ",") << column.name;
-  out << '\n';
+  std::vector<std::string> fields(kColumns.size());
+  std::ranges::transform(kColumns, fields.begin(), &Column::name);
+  out << report::csv_line(fields) << '\n';
   for (const Contents& row : rows) {
-    for (const Column& column : kColumns)
-      out << (&column == &kColumns.front() ? "" : ",") << shortest(column.value(row));
-    out << '\n';
+    std::ranges::transform(kColumns, fields.begin(),
+                           [&row](const Column& column) { return shortest(column.value(row)); });
+    out << report::csv_line(fields) << '\n';
   }
 }
 
@@ -122,12 +123,9 @@ int chart(const ChartRequest& request, std::ostream& out, std::ostream& err) {
     err << "stillwell: " << text << '\n';
     return service::kUsage;
   };
-  const config::Loaded loaded = config::load(request.configuration);
-  for (const config::Problem& problem : loaded.problems)
-    err << problem.to_text() << '\n';
-  if (!loaded.configuration)
-    return refused(request.configuration.string() + " is refused; mend what is told above");
-  const auto tank = tank_of(loaded.configuration->model.tanks, request.tank);
+  const auto configuration = configuration_of(request.configuration, err);
+  if (!configuration) return service::kUsage;
+  const auto tank = tank_of(configuration->model.tanks, request.tank);
   if (!tank) return refused(tank.error());
   const auto levels = levels_for(request, *tank);
   if (!levels) return refused(levels.error());

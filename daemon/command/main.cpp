@@ -3,6 +3,7 @@
 #include "stillwell/command/ask.hpp"
 #include "stillwell/command/chart.hpp"
 #include "stillwell/command/check.hpp"
+#include "stillwell/command/matrix.hpp"
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/schema.hpp"
 #include "stillwell/command/status.hpp"
@@ -25,6 +26,7 @@ struct Line {
   bool json = false;
   bool watch = false;
   ChartRequest chart{.step = "1 cm"};
+  MatrixRequest matrix;
   std::string target;
   std::string argument;
   std::string lasts;
@@ -102,6 +104,26 @@ void add_chart_command(CLI::App& app, Line& line) {
     line.chosen = [&line] {
       line.chart.configuration = line.configuration;
       return chart(line.chart, std::cout, std::cerr);
+    };
+  });
+}
+
+void add_matrix_command(CLI::App& app, Line& line) {
+  CLI::App* command = app.add_subcommand(
+      "matrix", "What every cause does to every pump, and which alarms there are: to print and hang up");
+  add_configuration(*command, line);
+  command->add_flag("--modes", line.matrix.modes,
+                    "What every cause does in every mode of a pump; the same for every configuration");
+  CLI::Option* csv = command->add_option("--csv", line.matrix.csv,
+                                         "Write comma-separated values to this file, - for stdout");
+  CLI::Option* svg =
+      command->add_option("--svg", line.matrix.svg, "Write a picture to this file, - for stdout")
+          ->excludes(csv);
+  command->add_flag("--json", line.matrix.json, "Print the result as JSON")->excludes(csv)->excludes(svg);
+  command->callback([&line] {
+    line.chosen = [&line] {
+      line.matrix.configuration = line.configuration;
+      return matrix(line.matrix, std::cout, std::cerr);
     };
   });
 }
@@ -187,6 +209,7 @@ int main_of(int count, char** words) {
   add_service_commands(app, line);
   add_configuration_commands(app, line);
   add_chart_command(app, line);
+  add_matrix_command(app, line);
   add_status_command(app, line);
   add_requests(app, line);
   try {

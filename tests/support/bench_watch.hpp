@@ -2,6 +2,7 @@
 // The invariants of a pump, kept apart from the code that must hold them: a watcher that sees only what went
 // in and what came out, and says in words which promise was broken.
 
+#include "stillwell/pump/concerns.hpp"
 #include "stillwell/pump/pump.hpp"
 
 #include <algorithm>
@@ -327,6 +328,9 @@ inline std::string PumpWatch::state_broken(const stillwell::PumpOutcome& out) co
   for (std::size_t at = 0; at < out.held_by.size(); ++at)
     if (std::count(out.held_by.begin(), out.held_by.end(), out.held_by[at]) != 1)
       return "a cause that is listed twice";
+  if (!std::all_of(out.held_by.begin(), out.held_by.end(),
+                   [&](Cause cause) { return concerns(cause, rules_); }))
+    return "held by a cause of which it was said that it does not concern this pump";
   return "";
 }
 

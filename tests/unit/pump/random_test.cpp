@@ -41,6 +41,7 @@ Pump any_pump(Dice& dice) {
                  .starts_per_hour = dice.roll(12)};
   if (dice.one_in(2)) pump.selector = {SwitchIndex{3}, SwitchIndex{4}};
   if (dice.one_in(2)) pump.isolator = ContactIndex{1};
+  if (dice.one_in(2)) pump.needs = {PumpIndex{1}};
   if (dice.one_in(2)) pump.dry_run.flow = FlowGuard{SwitchIndex{5}, some_time(dice, 20)};
   if (dice.one_in(2)) pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, some_time(dice, 20)};
   if (dice.one_in(3))
@@ -198,8 +199,8 @@ class History {
       in_.selector_hand = dice_.one_in(900) ? support::unreadable() : support::is_on(panel_hand_);
     const bool closed = (memory_.isolator == Order::on) != dice_.one_in(900);
     if (pump_.isolator && !dice_.one_in(10)) in_.isolator = ContactSample{in_.now, closed, Reason::none};
-    in_.peer_is_dry = dice_.one_in(400);
-    in_.has_needs = !dice_.one_in(400);
+    in_.peer_is_dry = dice_.one_in(400) && suction_of(pump_);
+    in_.has_needs = pump_.needs.empty() || !dice_.one_in(400);
     in_.may_join = !dice_.one_in(8);
   }
 

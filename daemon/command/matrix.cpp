@@ -1,0 +1,72 @@
+#include "stillwell/command/matrix.hpp"
+
+#include "stillwell/command/configuration.hpp"
+#include "stillwell/command/matrix_json.hpp"
+#include "stillwell/config/document.hpp"
+#include "stillwell/config/small_file.hpp"
+#include "stillwell/report/checksum.hpp"
+#include "stillwell/report/csv.hpp"
+#include "stillwell/report/matrix_sheet.hpp"
+#include "stillwell/report/sheet_svg.hpp"
+#include "stillwell/report/sheet_text.hpp"
+#include "stillwell/service/exit_codes.hpp"
+#include "stillwell/site/words.hpp"
+
+#include <fstream>
+#include <ostream>
+
+namespace stillwell::command {
+namespace {
+
+/// What there is to print, and where it goes.
+struct Print {
+  std::string text;
+  std::string file;  ///< empty or "-": standard output
+};
+
+int deliver(const Print& print, std::ostream& out, std::ostream& err) {
+  if (print.file.empty() || print.file == "-") {
+    out << print.text;
+    return service::kDone;
+  }
+  std::ofstream file(print.file, std::ios::binary | std::ios::trunc);
+  file << print.text;
+  file.close();
+  if (file) return service::kDone;
+  err << "stillwell: " << print.file << " cannot be written; check its folder, its mode and the disk\n";
+  return service::kUsage;
+}
+
+Print modes(const MatrixRequest& request) {
+  if (request.json) return {modes_json(), ""};
+  if (!request.csv.empty()) return {report::to_csv(report::modes_grid()), request.csv};
+  if (!request.svg.empty()) return {report::to_svg(report::modes_sheet()), request.svg};
+  return {report::to_text(report::modes_sheet()), ""};
+}
+
+Print of_site(const MatrixRequest& request, const Model& model, const std::string& checksum) {
+  const report::Matrix matrix = report::matrix_of(model);
+  const std::string site = name_of(model.name, model.id);
+  const std::string file = request.configuration.filename().string();  // wherever it lies, the same print
+  if (request.json) return {matrix_json(matrix, site, file, checksum), ""};
+  if (!request.csv.empty()) return {report::to_csv(report::grid_of(matrix)), request.csv};
+  const report::Sheet sheet = report::sheet_of(matrix, site, file + ", CRC-32 " + checksum);
+  if (!request.svg.empty()) return {report::to_svg(sheet), request.svg};
+  return {report::to_text(sheet), ""};
+}
+
+}  // namespace
+
+int matrix(const MatrixRequest& request, std::ostream& out, std::ostream& err) {
+  if (request.modes) return deliver(modes(request), out, err);
+  const auto configuration = configuration_of(request.configuration, err);
+  if (!configuration) return service::kUsage;
+  const auto text = config::read_small_file(request.configuration, config::kLargestFile);
+  if (!text) {
+    err << "stillwell: " << request.configuration.string() << ": " << text.error() << '\n';
+    return service::kUsage;
+  }
+  return deliver(of_site(request, configuration->model, report::checksum_text(*text)), out, err);
+}
+
+}  // namespace stillwell::command

@@ -1,0 +1,81 @@
+#include "stillwell/report/matrix.hpp"
+
+#include "stillwell/quantity/units.hpp"
+#include "stillwell/report/limits.hpp"
+
+#include <algorithm>
+
+namespace stillwell::report {
+namespace {
+
+/// What waits for the minimum run says so, since nothing happens before.
+std::string after_minimum_run(const Pump& pump, const CauseRow& row) {
+  if (!row.waits_for_minimum_run || pump.limits.on_at_least == Duration{0}) return {};
+  return ", after " + to_text(pump.limits.on_at_least) + " of running at the soonest";
+}
+
+/// One on the same suction that can be found dry.
+bool has_peer(const Model& model, const Pump& pump) {
+  return std::ranges::any_of(model.pumps, [&](const Pump& other) {
+    const bool is_guarded = other.dry_run.flow || other.dry_run.power || other.dry_run.rise;
+    return &other != &pump && is_guarded && suction_of(other) == suction_of(pump);
+  });
+}
+
+/// Whether the site has what a cause needs besides the pump.
+bool can_come_up(const Model& model, const Pump& pump, Cause cause) {
+  if (cause == Cause::peer_dry && !has_peer(model, pump)) return false;
+  if (cause == Cause::stagger && (model.stagger == Duration{0} || model.pumps.size() < 2)) return false;
+  return concerns(cause, pump);
+}
+
+std::optional<PumpEffect> effect_on(const Model& model, const Pump& pump, const CauseRow& row) {
+  if (!can_come_up(model, pump, row.cause)) return std::nullopt;
+  return PumpEffect{row.verdict, limit_of(model, pump, row.cause) + after_minimum_run(pump, row)};
+}
+
+CauseLine line_of(const Model& model, const CauseRow& row) {
+  CauseLine line{.cause = row.cause, .pumps = {}};
+  for (const Pump& pump : model.pumps)
+    line.pumps.push_back(effect_on(model, pump, row));
+  return line;
+}
+
+AlarmLine line_of(const Model& model, const Alarm& alarm) {
+  AlarmLine line{
+      .alarm = alarm, .when = raised_by(model, alarm), .until = ended_by(model, alarm), .sounds = {}};
+  for (const Annunciator& annunciator : model.annunciators)
+    line.sounds.push_back(sounds_for(annunciator, alarm.priority));
+  return line;
+}
+
+}  // namespace
+
+Matrix matrix_of(const Model& model) {
+  Matrix matrix;
+  for (const Pump& pump : model.pumps)
+    matrix.pumps.push_back(pump.id);
+  for (const Annunciator& annunciator : model.annunciators)
+    matrix.annunciators.push_back(annunciator.id);
+  for (const CauseRow& row : cause_table()) {
+    CauseLine line = line_of(model, row);
+    const auto is_there = [](const std::optional<PumpEffect>& effect) { return effect.has_value(); };
+    if (std::ranges::any_of(line.pumps, is_there)) matrix.causes.push_back(std::move(line));
+  }
+  for (const Alarm& alarm : model.alarms)
+    matrix.alarms.push_back(line_of(model, alarm));
+  return matrix;
+}
+
+std::string_view effect_word(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::permit: return "ignored";
+    case Verdict::hold_start: return "holds start";
+    case Verdict::stop: return "stops";
+    case Verdict::trip: return "trips";
+    case Verdict::lock_out: return "locks out";
+  }
+  return "locks out";
+}
+
+}  // namespace stillwell::report

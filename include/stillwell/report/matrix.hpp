@@ -1,0 +1,45 @@
+#pragma once
+// The cause-and-effect matrix of a site: what every cause does to every pump, and which alarms call whom.
+// Pure, from the model alone, so that the paper in the pump house says what the program does.
+
+#include "stillwell/pump/concerns.hpp"
+#include "stillwell/site/model.hpp"
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace stillwell::report {
+
+/// What a cause does to one pump, and what brings it about there.
+struct PumpEffect {
+  Verdict verdict = Verdict::permit;
+  std::string when;
+};
+
+struct CauseLine {
+  Cause cause{};
+  std::vector<std::optional<PumpEffect>> pumps;  ///< in the model's order; empty where it cannot come up
+};
+
+struct AlarmLine {
+  Alarm alarm;
+  std::string when;
+  std::string until;
+  std::vector<bool> sounds;  ///< the annunciators, in the model's order
+};
+
+struct Matrix {
+  std::vector<std::string> pumps;
+  std::vector<std::string> annunciators;
+  std::vector<CauseLine> causes;  ///< those that concern a pump of the site, in the order of the table
+  std::vector<AlarmLine> alarms;
+};
+
+Matrix matrix_of(const Model& model);
+
+/// "holds start", "stops", "trips", "locks out"; "ignored" for what changes nothing.
+std::string_view effect_word(Verdict verdict);
+
+}  // namespace stillwell::report
