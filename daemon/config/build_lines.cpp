@@ -87,6 +87,22 @@ Duration stale_after(Build& build, const Checked& section, Duration every) {
   return limit;
 }
 
+LineIndex board_of(Build& build, const Checked& section) {
+  const auto id = value_or<std::string>(section, "board");
+  std::vector<LineWiring>& lines = build.out.wiring.lines;
+  for (std::size_t at = 0; at < lines.size(); ++at) {
+    if (lines[at].id != id) continue;
+    if (lines[at].carries != Carries::pins)
+      build.tell(section.at("board"),
+                 "a line has this id too, and status would show two of one name; "
+                 "expected another id of the line");
+    return {at};
+  }
+  lines.push_back({.id = id, .port = "/dev/" + id, .carries = Carries::pins});
+  build.out.model.lines.push_back({id});
+  return {lines.size() - 1};
+}
+
 void expect_carries(Build& build, const Checked& section, LineIndex line, Carries needed) {
   if (!section.get<std::string>("line") || line.at >= build.out.wiring.lines.size()) return;
   const LineWiring& wiring = build.out.wiring.lines[line.at];

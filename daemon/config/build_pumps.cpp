@@ -123,7 +123,12 @@ void take_limits(PumpBuild& it, const Checked& section) {
 /// Rule 13.
 void expect_known_failure(PumpBuild& it, const Checked& contact) {
   if (contact.has("refresh") || contact.has("fails_off")) return;
-  it.build.tell(contact.spot, "expected exactly one of refresh | fails_off: it switches pump '" + it.pump.id +
+  const bool on_pin = contact.has("board");
+  it.build.tell(contact.spot, std::string("expected ") +
+                                  (on_pin ? "fails_off (refresh is for a relay module; a pin has no "
+                                            "timer)"
+                                          : "exactly one of refresh | fails_off") +
+                                  ": it switches pump '" + it.pump.id +
                                   "', and somebody must know what stops that when nobody reaches the relay");
 }
 

@@ -35,16 +35,41 @@ RegisterOutput build_register(Build& build, const Checked& section) {
   return output;
 }
 
+Pull to_pull(const std::string& word) {
+  if (word == "up") return Pull::up;
+  return word == "down" ? Pull::down : Pull::none;
+}
+
+/// A pin instead of a bit of a module.
+void build_pin(Build& build, const Checked& section, SwitchWiring& wiring) {
+  wiring.line = board_of(build, section);
+  wiring.pin = Pin{.at = int_of(section, "pin"), .pull = to_pull(value_or<std::string>(section, "pull"))};
+}
+
+void build_bit(Build& build, const Checked& section, SwitchWiring& wiring) {
+  wiring.line = {build.refer(section, "line", "lines").value_or(0)};
+  wiring.station = int_of(section, "station");
+  wiring.table = value_or<std::string>(section, "table") == "coil" ? Table::coil : Table::discrete;
+  wiring.address = int_of(section, "address");
+  expect_carries(build, section, wiring.line, Carries::modbus);
+}
+
 ContactWiring build_contact(Build& build, const Checked& section) {
   ContactWiring contact;
   contact.id = section.id;
+  contact.every = value_or<Duration>(section, "every");
+  contact.accepted_risk = value_or<std::string>(section, "fails_off") == "accepted-risk";
+  if (section.has("board")) {
+    contact.line = board_of(build, section);
+    contact.output =
+        Pin{.at = int_of(section, "pin"), .active_low = value_or<std::string>(section, "active") == "low"};
+    return contact;
+  }
   contact.line = {build.refer(section, "line", "lines").value_or(0)};
   contact.station = int_of(section, "station");
-  contact.every = value_or<Duration>(section, "every");
   contact.output = CoilOutput{int_of(section, "coil")};
   if (const Checked* output = section.part("register")) contact.output = build_register(build, *output);
   if (const Checked* refresh = section.part("refresh")) contact.refresh = build_refresh(build, *refresh);
-  contact.accepted_risk = value_or<std::string>(section, "fails_off") == "accepted-risk";
   expect_carries(build, section, contact.line, Carries::modbus);
   return contact;
 }
@@ -62,12 +87,11 @@ SwitchRules build_rules(Build& build, const Checked& section) {
 void build_switches(Build& build) {
   for (const Checked& section : build.root.named("switches")) {
     SwitchWiring wiring;
-    wiring.line = {build.refer(section, "line", "lines").value_or(0)};
     wiring.every = value_or<Duration>(section, "every");
-    wiring.station = int_of(section, "station");
-    wiring.table = value_or<std::string>(section, "table") == "coil" ? Table::coil : Table::discrete;
-    wiring.address = int_of(section, "address");
-    expect_carries(build, section, wiring.line, Carries::modbus);
+    if (section.has("board"))
+      build_pin(build, section, wiring);
+    else
+      build_bit(build, section, wiring);
     build.out.wiring.switches.push_back(wiring);
     build.out.model.switches.push_back({section.id, build_rules(build, section)});
   }

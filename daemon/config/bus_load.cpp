@@ -58,7 +58,7 @@ void add_contact(Line& line, const ContactWiring& contact) {
 }  // namespace
 
 double bus_load(const Wiring& wiring, LineIndex index) {
-  if (wiring.lines.at(index.at).tcp) return 0.0;
+  if (wiring.lines.at(index.at).tcp || wiring.lines.at(index.at).carries == Carries::pins) return 0.0;
   Line line(wiring.lines.at(index.at));
   for (const GaugeWiring& gauge : wiring.gauges) {
     if (gauge.line != index) continue;

@@ -1,6 +1,9 @@
 #include "stillwell/config/build.hpp"
 #include "stillwell/config/registers.hpp"
 
+#include <map>
+#include <utility>
+
 namespace stillwell::config {
 namespace {
 
@@ -57,7 +60,7 @@ void claim_switches(const Build& build, std::vector<Claim>& claims) {
   const std::vector<Checked>& sections = build.root.named("switches");
   for (std::size_t i = 0; i < sections.size(); ++i) {
     const SwitchWiring& wiring = build.out.wiring.switches[i];
-    if (!sections[i].has("address")) continue;
+    if (wiring.pin || !sections[i].has("address")) continue;
     claims.push_back(
         {wiring.line, wiring.station, wiring.table, wiring.address, 1, sections[i].at("address"), false});
   }
@@ -82,9 +85,34 @@ void claim_contacts(const Build& build, std::vector<Claim>& claims) {
   }
 }
 
+/// A pin is an input or an output, and of one thing only: the kernel gives it to nobody twice.
+void check_pins(Build& build) {
+  std::map<std::pair<std::size_t, int>, Spot> taken;
+  const auto claim = [&](LineIndex board, const Pin& pin, const Checked& section) {
+    if (!section.get<std::string>("board") || !section.get<std::int64_t>("pin")) return;
+    const Spot spot = section.at("pin");
+    const auto [first, is_new] = taken.emplace(std::pair{board.at, pin.at}, spot);
+    if (is_new) return;
+    build.tell(spot, "pin " + std::to_string(pin.at) + " of " + build.out.wiring.lines[board.at].id +
+                         " is taken by " + first->second.path + " in line " +
+                         std::to_string(first->second.place.line));
+  };
+  const std::vector<Checked>& switches = build.root.named("switches");
+  for (std::size_t i = 0; i < switches.size(); ++i) {
+    const SwitchWiring& wiring = build.out.wiring.switches[i];
+    if (wiring.pin) claim(wiring.line, *wiring.pin, switches[i]);
+  }
+  const std::vector<Checked>& contacts = build.root.named("contacts");
+  for (std::size_t i = 0; i < contacts.size(); ++i) {
+    const ContactWiring& wiring = build.out.wiring.contacts[i];
+    if (const auto* pin = std::get_if<Pin>(&wiring.output)) claim(wiring.line, *pin, contacts[i]);
+  }
+}
+
 }  // namespace
 
 void check_claims(Build& build) {
+  check_pins(build);
   std::vector<Claim> claims;
   claim_gauges(build, claims);
   claim_switches(build, claims);

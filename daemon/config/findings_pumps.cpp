@@ -2,6 +2,7 @@
 #include "stillwell/config/findings.hpp"
 
 #include <algorithm>
+#include <optional>
 
 namespace stillwell::config {
 namespace {
@@ -10,6 +11,27 @@ namespace {
 std::string what_remains(const ContactWiring& contact) {
   if (contact.refresh) return "the relay's drop-out timer (" + to_text(contact.refresh->hold) + ")";
   return contact.accepted_risk ? "nothing" : "the hard-wired cutoff that fails_off: wired declares";
+}
+
+/// How a pin reads when nothing is connected to it; empty: as it likes.
+std::optional<bool> open_level(Pull pull) {
+  if (pull == Pull::none) return std::nullopt;
+  return pull == Pull::up;
+}
+
+/// A pin with its pull, other than a module's input, may read high when its wire is open.
+void find_blind_pin(const Switch& input, Pull pull, std::string_view of, Findings& findings) {
+  const auto level = open_level(pull);
+  const bool trips = level && *level != input.rules.active_low;
+  if (input.rules.broken_is_on != true || trips) return;
+  const std::string reads =
+      !level ? "without a pull an open pin reads as it likes"
+             : std::string("its open pin is pulled ") + (*level ? "up" : "down") + " and reads as off";
+  findings.warn(
+      "broken-wire-unseen", {"pumps", of},
+      "trip switch " + input.id + " says broken: on, and " + reads +
+          ": the trip would be blind. A trip is wired normally closed, to ground, with pull: up and "
+          "active: high (common practice, no source)");
 }
 
 void find_blind_switch(const Switch& input, std::string_view of, Findings& findings) {
@@ -63,10 +85,17 @@ void find_contact_without_dropout(const Configuration& configuration, Findings& 
 }
 
 void find_broken_wire_unseen(const Configuration& configuration, Findings& findings) {
-  const auto& switches = configuration.model.switches;
+  const auto look_at = [&](SwitchIndex at, const Pump& pump) {
+    const Switch& input = configuration.model.switches.at(at.at);
+    const auto& pin = configuration.wiring.switches.at(at.at).pin;
+    if (pin)
+      find_blind_pin(input, pin->pull, pump.id, findings);
+    else
+      find_blind_switch(input, pump.id, findings);
+  };
   for (const Pump& pump : configuration.model.pumps) {
-    if (pump.float_trip) find_blind_switch(switches.at(pump.float_trip->at), pump.id, findings);
-    if (pump.source_float) find_blind_switch(switches.at(pump.source_float->at), pump.id, findings);
+    if (pump.float_trip) look_at(*pump.float_trip, pump);
+    if (pump.source_float) look_at(*pump.source_float, pump);
   }
 }
 

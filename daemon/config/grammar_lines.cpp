@@ -59,15 +59,37 @@ constexpr std::array kLineWhen{When{.key = "port", .needs = kSpeedName},
 constexpr std::array<Name, 2> kBitTables{"discrete", "coil"};
 constexpr std::array<Name, 2> kActive{"high", "low"};
 constexpr std::array<Name, 2> kOnOff{"on", "off"};
+/// A key that one of two ways of wiring needs and the other does not have.
+constexpr Key of_one_way(Key key) {
+  key.required = false;
+  return key;
+}
+constexpr Key every(Name doc) {
+  Key key = kEvery;
+  key.doc = doc;
+  return key;
+}
+constexpr Key kBoard{.name = "board",
+                     .kind = Kind::id,
+                     .doc = "a pin of the computer itself instead: gpiochip0 for /dev/gpiochip0"};
+constexpr Key kPin{
+    .name = "pin", .kind = Kind::integer, .least = "0", .most = "1023", .doc = "its offset on the board"};
+constexpr std::array<Name, 3> kPulls{"none", "up", "down"};
 constexpr std::array kSwitchKeys{
-    kOnLine,
-    kStation,
+    of_one_way(kOnLine),
+    of_one_way(kStation),
     Key{.name = "table",
         .kind = Kind::word,
-        .required = true,
         .words = kBitTables,
         .doc = "discrete inputs are read with function 2, coils with 1"},
-    kAddress,
+    of_one_way(kAddress),
+    kBoard,
+    kPin,
+    Key{.name = "pull",
+        .kind = Kind::word,
+        .fallback = "none",
+        .words = kPulls,
+        .doc = "the resistor in the computer that holds an open pin high or low"},
     Key{.name = "active",
         .kind = Kind::word,
         .fallback = "high",
@@ -78,7 +100,7 @@ constexpr std::array kSwitchKeys{
         .otherwise = "not declared, and then no trip may rely on it",
         .words = kOnOff,
         .doc = "what a broken wire looks like"},
-    kEvery,
+    every("how often it is read; a pin is looked at every 50 ms, and told at once when it changes"),
     kStaleAfter,
     Key{.name = "debounce",
         .kind = Kind::duration,
@@ -88,7 +110,13 @@ constexpr std::array kSwitchKeys{
         .doc = "silence_switch of an annunciator: a second reading at least this much later must show it "
                "pressed too; 0 s: one reading is enough"},
 };
-constexpr std::array<Name, 3> kSwitchLater{"board", "pin", "pull"};
+constexpr std::array<Name, 2> kPlaces{"line", "board"};
+constexpr std::array<Name, 3> kBitName{"station", "table", "address"};
+constexpr std::array<Name, 1> kPinName{"pin"};
+constexpr std::array<Name, 2> kPinAndPull{"pin", "pull"};
+constexpr std::array kSwitchOneOf{OneOf{kPlaces}};
+constexpr std::array kSwitchWhen{When{.key = "line", .needs = kBitName, .forbids = kPinAndPull},
+                                 When{.key = "board", .needs = kPinName, .forbids = kBitName}};
 
 // Contacts.
 constexpr std::array kRegisterOutputKeys{
@@ -129,8 +157,8 @@ constexpr Section kRefresh{.name = "refresh",
                            .keys = kRefreshKeys};
 constexpr std::array<Name, 2> kFailsOff{"wired", "accepted-risk"};
 constexpr std::array kContactKeys{
-    kOnLine,
-    kStation,
+    of_one_way(kOnLine),
+    of_one_way(kStation),
     Key{.name = "coil",
         .kind = Kind::integer,
         .least = "0",
@@ -140,10 +168,18 @@ constexpr std::array kContactKeys{
         .kind = Kind::section,
         .section = &kRegisterOutput,
         .doc = "for modules that switch by a holding register"},
+    kBoard,
+    kPin,
+    Key{.name = "active",
+        .kind = Kind::word,
+        .fallback = "high",
+        .words = kActive,
+        .doc = "of a pin. low: it is driven low for on; such a relay may close while the computer starts"},
     Key{.name = "refresh",
         .kind = Kind::section,
         .section = &kRefresh,
-        .doc = "the relay drops out by itself unless refreshed: the best way for a contact to fail"},
+        .doc = "the relay drops out by itself unless refreshed: the best way for a contact to fail; a pin "
+               "has none"},
     Key{.name = "fails_off",
         .kind = Kind::word,
         .words = kFailsOff,
@@ -161,11 +197,15 @@ constexpr std::array kContactKeys{
         .section = &kContactAlarms,
         .doc = "how its alarm behaves"},
 };
-constexpr std::array<Name, 2> kOutputs{"coil", "register"};
-constexpr std::array kContactOneOf{OneOf{kOutputs}};
+constexpr std::array<Name, 3> kOutputs{"coil", "register", "pin"};
+constexpr std::array kContactOneOf{OneOf{kPlaces}, OneOf{kOutputs}};
+constexpr std::array<Name, 1> kStationName{"station"};
+constexpr std::array<Name, 2> kPinOutput{"pin", "active"};
+constexpr std::array<Name, 4> kModuleOnly{"station", "coil", "register", "refresh"};
 constexpr std::array<Name, 1> kFailsOffName{"fails_off"};
-constexpr std::array kContactWhen{When{.key = "refresh", .forbids = kFailsOffName}};
-constexpr std::array<Name, 3> kContactLater{"board", "pin", "active"};
+constexpr std::array kContactWhen{When{.key = "refresh", .forbids = kFailsOffName},
+                                  When{.key = "line", .needs = kStationName, .forbids = kPinOutput},
+                                  When{.key = "board", .needs = kPinName, .forbids = kModuleOnly}};
 
 }  // namespace
 
@@ -175,14 +215,14 @@ constinit const Section kLine{.name = "line",
                               .one_of = kLineOneOf,
                               .when = kLineWhen};
 constinit const Section kSwitch{.name = "switch",
-                                .doc = "An on/off input of a Modbus module.",
+                                .doc = "An on/off input of a Modbus module, or a pin of the computer itself.",
                                 .keys = kSwitchKeys,
-                                .later = kSwitchLater};
+                                .one_of = kSwitchOneOf,
+                                .when = kSwitchWhen};
 constinit const Section kContact{.name = "contact",
-                                 .doc = "A relay of a Modbus module.",
+                                 .doc = "A relay of a Modbus module, or one on a pin of the computer itself.",
                                  .keys = kContactKeys,
                                  .one_of = kContactOneOf,
-                                 .when = kContactWhen,
-                                 .later = kContactLater};
+                                 .when = kContactWhen};
 
 }  // namespace stillwell::config

@@ -3,6 +3,7 @@
 #include "stillwell/field/clock.hpp"
 #include "stillwell/field/frame_thread.hpp"
 #include "stillwell/field/modbus_thread.hpp"
+#include "stillwell/field/pin_thread.hpp"
 
 #include <thread>
 #include <utility>
@@ -23,12 +24,8 @@ class Field::Impl {
  public:
   Impl(const config::Wiring& wiring, std::function<void()> fresh)
       : board_{size_of(wiring), std::move(fresh)} {
-    for (std::size_t at = 0; at < wiring.lines.size(); ++at) {
-      if (wiring.lines[at].carries == config::Carries::modbus)
-        lines_.push_back(std::make_unique<ModbusThread>(wiring, LineIndex{at}, board_, orders_));
-      else
-        lines_.push_back(std::make_unique<FrameThread>(wiring, LineIndex{at}, board_, orders_));
-    }
+    for (std::size_t at = 0; at < wiring.lines.size(); ++at)
+      lines_.push_back(thread_for(wiring, LineIndex{at}));
   }
 
   ~Impl() {
@@ -66,6 +63,18 @@ class Field::Impl {
   Orders& orders() { return orders_; }
 
  private:
+  std::unique_ptr<LineThread> thread_for(const config::Wiring& wiring, LineIndex line) {
+    const config::LineWiring& wired = wiring.lines[line.at];
+    switch (wired.carries) {
+      case config::Carries::range_frames: return std::make_unique<FrameThread>(wiring, line, board_, orders_);
+      case config::Carries::pins:
+        return std::make_unique<PinThread>(wiring, line, board_, orders_,
+                                           std::make_unique<GpioChip>(wired.port));
+      case config::Carries::modbus: break;
+    }
+    return std::make_unique<ModbusThread>(wiring, line, board_, orders_);
+  }
+
   Board board_;
   Orders orders_;
   std::vector<std::unique_ptr<LineThread>> lines_;

@@ -19,6 +19,10 @@ std::unique_ptr<Attendant> attend(Yard& yard, LineIndex line, const config::Wiri
         "line " + wiring.lines[line.at].id +
         ": the orchard has serial ports only; give the line a port and a speed to try it"};
   }
+  if (wiring.lines[line.at].carries == config::Carries::pins) {
+    throw std::runtime_error{"board " + wiring.lines[line.at].id +
+                             ": the orchard has no pins; give what is on it a line to try it"};
+  }
   if (wiring.lines[line.at].carries == config::Carries::modbus) return attend_modbus(yard, line, wiring);
   std::optional<GaugeIndex> sensor;
   for (std::size_t at = 0; at < wiring.gauges.size(); ++at) {

@@ -59,6 +59,9 @@ Duration stale_after(Build& build, const Checked& section, Duration every);
 /// Tells when something with registers hangs on a line of range frames, or a frame on a Modbus line.
 void expect_carries(Build& build, const Checked& section, LineIndex line, Carries needed);
 
+/// The board that is named here, as a line; each becomes one at its first mention.
+LineIndex board_of(Build& build, const Checked& section);
+
 /// How long a contact may take to be confirmed before it counts as unreachable.
 Duration confirmed_within(const ContactWiring& contact);
 

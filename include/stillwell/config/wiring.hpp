@@ -15,7 +15,7 @@
 
 namespace stillwell::config {
 
-enum class Carries : std::uint8_t { modbus, range_frames };
+enum class Carries : std::uint8_t { modbus, range_frames, pins };
 enum class Parity : std::uint8_t { none, even, odd };
 
 /// A gateway that carries Modbus TCP to the stations behind it.
@@ -24,6 +24,7 @@ struct TcpAddress {
   int port = 502;    ///< as registered with IANA
 };
 
+/// A board whose pins are used counts as a line, too: what it carries is pins, its port is the device file.
 struct LineWiring {
   std::string id;
   std::string port;                 ///< a serial device, best by /dev/serial/by-id
@@ -80,12 +81,23 @@ struct GaugeWiring {
   std::variant<ModbusGauge, field::FrameFormat> source;
 };
 
+enum class Pull : std::uint8_t { none, up, down };
+
+/// A pin of the computer itself, by its offset on its board.
+struct Pin {
+  int at = 0;
+  bool active_low =
+      false;  ///< contacts only: a switch's sense is turned round by its rules, and once is enough
+  Pull pull = Pull::none;  ///< switches only
+};
+
 struct SwitchWiring {
   LineIndex line;
   Duration every{};
   int station = 1;
   Table table = Table::discrete;
   int address = 0;
+  std::optional<Pin> pin{};  ///< then the line is a board, and station, table and address mean nothing
 };
 
 /// A drop-out timer in the relay module: written again and again while the contact is on.
@@ -108,7 +120,7 @@ struct ContactWiring {
   std::string id;
   LineIndex line;
   int station = 1;
-  std::variant<CoilOutput, RegisterOutput> output;
+  std::variant<CoilOutput, RegisterOutput, Pin> output;  ///< Pin: the line is a board
   std::optional<Refresh> refresh;
   bool accepted_risk =
       false;         ///< no drop-out timer and no hard-wired cutoff: nothing but this program stops it

@@ -156,14 +156,6 @@ TEST_CASE("annunciators: a debounce that nothing acts on is refused", "[config][
                  "switches.yard-button.debounce", "has no meaning");
 }
 
-TEST_CASE("annunciators: a pin of the computer is still for later", "[config][horn][errors]") {
-  const Loaded loaded = parse(with_horn(kBaseTail, "yard-horn: { line: shed, station: 12, coil: 0 }",
-                                        "yard-horn: { line: shed, station: 12, coil: 0, board: gpiochip0 }"),
-                              "site.yaml");
-  REQUIRE(loaded.problems.size() == 1);
-  CHECK(loaded.problems[0].text.find("not supported by this version") != std::string::npos);
-}
-
 TEST_CASE("annunciators: a priority that nothing sounds for is noted", "[config][horn][findings]") {
   CHECK(coded("priority-unsounded", whole(support::kConfigBase)).empty());
   const std::string all = horn("contact: yard-horn, sounds_for: [low, medium, high]");
