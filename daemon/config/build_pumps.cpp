@@ -120,6 +120,16 @@ void take_limits(PumpBuild& it, const Checked& section) {
   }
 }
 
+void take_motor(PumpBuild& it, const Checked& section) {
+  const auto rated = section.get<Watts>("rated");
+  const auto poles = section.get<std::int64_t>("poles");
+  if (!rated || !poles) return;
+  it.pump.motor = MotorPlate{*rated, static_cast<int>(*poles)};
+  if (starts_of(*it.pump.motor)) return;
+  it.build.tell(section.at("poles"),
+                "expected 2, 4 or 6: the table of starts knows no other motor; leave motor out");
+}
+
 /// Rule 13.
 void expect_known_failure(PumpBuild& it, const Checked& contact) {
   if (contact.has("refresh") || contact.has("fails_off")) return;
@@ -166,6 +176,7 @@ void take_parts(PumpBuild& it) {
   if (const Checked* selector = it.section.part("selector")) take_selector(it, *selector);
   if (const Checked* blind = it.section.part("when_unknown")) take_blind_runs(it, *blind);
   if (const Checked* limits = it.section.part("limits")) take_limits(it, *limits);
+  if (const Checked* motor = it.section.part("motor")) take_motor(it, *motor);
 }
 
 Pump build_pump(Build& build, const Checked& section, std::map<std::size_t, std::string>& pumps_by_contact) {

@@ -7,18 +7,31 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 23> kRules{
-    find_full_in_blanking,       find_floor_beyond_reach,
-    find_beam_on_wall,           find_distance_uncorrected,
-    find_jumps_unseen,           find_pump_faster_than_fastest,
-    find_frame_without_sum,      find_alarms_out_of_order,
-    find_alarms_in_pump_range,   find_nuisance_alarms,
-    find_mostly_high_priority,   find_rate_alarms_in_pump_range,
-    find_dry_run_guard_missing,  find_contact_without_dropout,
-    find_broken_wire_unseen,     find_sensing_and_contact_on_one_line,
-    find_priority_unsounded,     find_annunciator_on_gauge_line,
-    find_scan_slower_than_timer, find_line_busy,
-    find_broker_without_tls,     find_unset_variable,
+constexpr std::array<Rule, 25> kRules{
+    find_full_in_blanking,
+    find_floor_beyond_reach,
+    find_beam_on_wall,
+    find_distance_uncorrected,
+    find_jumps_unseen,
+    find_pump_faster_than_fastest,
+    find_frame_without_sum,
+    find_alarms_out_of_order,
+    find_alarms_in_pump_range,
+    find_nuisance_alarms,
+    find_mostly_high_priority,
+    find_rate_alarms_in_pump_range,
+    find_dry_run_guard_missing,
+    find_contact_without_dropout,
+    find_broken_wire_unseen,
+    find_sensing_and_contact_on_one_line,
+    find_short_cycle,
+    find_motor_overworked,
+    find_priority_unsounded,
+    find_annunciator_on_gauge_line,
+    find_scan_slower_than_timer,
+    find_line_busy,
+    find_broker_without_tls,
+    find_unset_variable,
     find_program_unfit,
 };
 

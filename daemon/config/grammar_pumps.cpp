@@ -111,6 +111,27 @@ constexpr Section kWhenUnknown{.name = "blind runs",
                                .form = Form::map_or_word};
 
 constexpr std::array<Name, 2> kKinds{"pump", "valve"};
+
+constexpr std::array kMotorKeys{
+    Key{.name = "rated",
+        .kind = Kind::power,
+        .required = true,
+        .least = "1 W",
+        .most = "186.4 kW",
+        .doc = "its rating at the shaft; 1 hp is 745.7 W"},
+    Key{.name = "poles",
+        .kind = Kind::integer,
+        .required = true,
+        .least = "2",
+        .most = "6",
+        .doc = "2, 4 or 6; at 50 Hz nearly 3000, 1500 or 1000 turns a minute"},
+};
+constexpr Section kMotor{.name = "motor",
+                         .doc =
+                             "From its nameplate; `check` compares the limits with what such a motor "
+                             "stands (NEMA MG 10, Table 2-3: three-phase motors).",
+                         .keys = kMotorKeys};
+
 constexpr std::array<Name, 2> kDuties{"fill", "drain"};
 constexpr std::array<Name, 1> kUnwatched{"unwatched"};
 constexpr std::array<Name, 2> kModes{"auto", "off"};
@@ -176,6 +197,10 @@ constexpr std::array kPumpKeys{
         .fallback = "{}",
         .section = &kLimits,
         .doc = "for the motor's sake"},
+    Key{.name = "motor",
+        .kind = Kind::section,
+        .section = &kMotor,
+        .doc = "lets `check` judge starts_per_hour and off_at_least; nothing else depends on it"},
     Key{.name = "allowed",
         .kind = Kind::window,
         .list = true,

@@ -16,6 +16,7 @@ constexpr std::array<std::string_view, 6> kSetPointUnits{"%", "mm", "cm", "m", "
 constexpr std::array<std::string_view, 1> kTemperatureUnits{"degC"};
 constexpr std::array<std::string_view, 1> kPercentUnits{"%"};
 constexpr std::array<std::string_view, 2> kPressureUnits{"kPa", "mbar"};
+constexpr std::array<std::string_view, 2> kPowerUnits{"W", "kW"};
 constexpr std::array<std::string_view, 1> kPerHourUnits{"/h"};
 
 constexpr auto kString = Written::string;
@@ -46,6 +47,7 @@ constexpr std::array kKinds{
     KindRow{Kind::angle, kString, "angle", "an angle such as 14 deg", {}, kAngleUnits},
     KindRow{Kind::percent, kString, "percent", "a share such as 60 %", {}, kPercentUnits},
     KindRow{Kind::pressure, kString, "pressure", "a pressure such as 25 kPa", {}, kPressureUnits},
+    KindRow{Kind::power, kString, "power", "a power such as 1.1 kW", {}, kPowerUnits},
     KindRow{Kind::per_hour, kString, "per-hour", "how often at most, such as 10/h", {}, kPerHourUnits},
     KindRow{Kind::set_point,
             kString,

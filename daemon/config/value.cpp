@@ -110,6 +110,7 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::angle: return as_value(parse_angle(text));
     case Kind::percent: return as_value(parse_percent(text));
     case Kind::pressure: return as_value(parse_pressure(text));
+    case Kind::power: return as_value(parse_power(text));
     case Kind::per_hour: return as_value(parse_per_hour(text));
     case Kind::set_point: return as_value(parse_set_point(text));
     case Kind::length_count: return as_value(parse_length(with_number(text)));

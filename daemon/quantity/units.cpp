@@ -24,7 +24,7 @@ constexpr std::array kLevelRate{Unit{"mm/min", 1e-3 / 60.0}};
 constexpr std::array kFlow{Unit{"L/min", 1.0 / 60.0}, Unit{"L/h", 1.0 / 3600.0},
                            Unit{"m3/h", 1000.0 / 3600.0}};
 constexpr std::array kAngle{Unit{"deg", 1.0}};
-constexpr std::array kPower{Unit{"W", 1.0}};
+constexpr std::array kPower{Unit{"W", 1.0}, Unit{"kW", 1000.0}};
 constexpr std::array kPressure{Unit{"kPa", 1000.0}, Unit{"mbar", 100.0}};
 constexpr std::array kPerHour{Unit{"/h", 1.0}};
 

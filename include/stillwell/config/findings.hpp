@@ -56,6 +56,8 @@ void find_dry_run_guard_missing(const Configuration& configuration, Findings& fi
 void find_contact_without_dropout(const Configuration& configuration, Findings& findings);
 void find_broken_wire_unseen(const Configuration& configuration, Findings& findings);
 void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings);
+void find_short_cycle(const Configuration& configuration, Findings& findings);
+void find_motor_overworked(const Configuration& configuration, Findings& findings);
 // Horns and lamps.
 void find_priority_unsounded(const Configuration& configuration, Findings& findings);
 void find_annunciator_on_gauge_line(const Configuration& configuration, Findings& findings);

@@ -30,6 +30,7 @@ enum class Kind : std::uint8_t {
   angle,
   percent,
   pressure,
+  power,
   per_hour,           ///< "10/h"
   set_point,          ///< a share, a level or a contents
   length_count,       ///< what one count is worth: "mm" or "0.1 mm"

@@ -4,6 +4,7 @@
 
 #include "stillwell/pump/causes.hpp"
 #include "stillwell/pump/dry_run.hpp"
+#include "stillwell/pump/motor_starts.hpp"
 #include "stillwell/quantity/index.hpp"
 #include "stillwell/quantity/quantity.hpp"
 #include "stillwell/quantity/time.hpp"
@@ -100,6 +101,7 @@ struct Pump {
   PumpLimits limits;
   std::vector<DayWindow> allowed;  ///< empty: always
   std::optional<LitresPerSecond> flow_rate;
+  std::optional<MotorPlate> motor;    ///< for `check` alone
   Mode first_mode = Mode::automatic;  ///< never hand
   Duration hand_for = std::chrono::minutes{15};
 };

@@ -21,7 +21,7 @@ Result<Percent> parse_percent(std::string_view text);             ///< %
 Result<MetresPerSecond> parse_level_rate(std::string_view text);  ///< mm/min
 Result<LitresPerSecond> parse_flow(std::string_view text);        ///< L/min L/h m3/h
 Result<Degrees> parse_angle(std::string_view text);               ///< deg
-Result<Watts> parse_power(std::string_view text);                 ///< W
+Result<Watts> parse_power(std::string_view text);                 ///< W kW
 Result<Pascals> parse_pressure(std::string_view text);            ///< kPa mbar
 Result<PerHour> parse_per_hour(std::string_view text);            ///< /h
 

@@ -82,6 +82,21 @@ TEST_CASE("broken: one thing used twice", "[config][errors]") {
   });
 }
 
+TEST_CASE("broken: a motor that is in no table", "[config][errors]") {
+  expect_refused({
+      {"duty: fill", "duty: fill\n    motor: { rated: 1.1 kW, poles: 3 }", 49, 36, "pumps.lift.motor.poles",
+       "expected 2, 4 or 6"},
+      {"duty: fill", "duty: fill\n    motor: { rated: 1.1 kW, poles: 8 }", 49, 36, "pumps.lift.motor.poles",
+       "2 to 6"},
+      {"duty: fill", "duty: fill\n    motor: { rated: 1.5 hp, poles: 2 }", 49, 21, "pumps.lift.motor.rated",
+       "is not a unit for this; expected W, kW"},
+      {"duty: fill", "duty: fill\n    motor: { rated: 200 kW, poles: 2 }", 49, 21, "pumps.lift.motor.rated",
+       "1 W to 186.4 kW"},
+      {"duty: fill", "duty: fill\n    motor: { rated: 1.1 kW }", 49, 5, "pumps.lift.motor",
+       "missing key 'poles'"},
+  });
+}
+
 TEST_CASE("broken: set points out of order", "[config][errors]") {
   expect_refused({
       {"stop_at: 92 %", "stop_at: 45 %", 52, 14, "pumps.lift.stop_at", "fills stops above its start_at"},

@@ -250,6 +250,55 @@ TEST_CASE("findings: sensing and contact on one line, with what remains", "[conf
   CHECK(remains(apart).empty());
 }
 
+TEST_CASE("findings: a working volume too small for the starts that are allowed", "[config][findings]") {
+  // 45 % of a sump of 600 L are 270 L. One start in 10 min at 2 L/s asks for 600 s · 2 L/s / 4 = 300 L; half
+  // of 2 L/s against it make a cycle of 4 · 270 L / 2 L/s = 540 s.
+  const auto sump = [](const std::string& flow, const std::string& starts) {
+    return Changes{{"duty: drain\n", "duty: drain\n    flow_rate: " + flow +
+                                         "\n    limits: { starts_per_hour: " + starts + " }\n"}};
+  };
+  expect({"short-cycle",
+          kWarning,
+          "drain",
+          {"270.0 L", "120.0 L/min", "every 9 min", "one start in 10 min", "300.0 L", "UFC 3-240-04A",
+           "MIL-HDBK-1005/9A"}},
+         sump("120 L/min", "6"));
+  CHECK(coded("short-cycle", findings_of(sump("107.9 L/min", "6"))).empty());
+  CHECK(coded("short-cycle", findings_of(sump("108.1 L/min", "6"))).size() == 1);
+  CHECK(coded("short-cycle", findings_of(sump("120 L/min", "7"))).empty());
+  CHECK(coded("short-cycle", findings_of(sump("120 L/min", "0"))).empty());
+}
+
+TEST_CASE("findings: a motor that is started too often or rests too little", "[config][findings]") {
+  // NEMA MG 10, Table 2-3: of 1.5 hp and 2 poles 12.9 starts an hour and 76 s, of 250 hp 1.8 and 1000 s.
+  const auto motor = [](const std::string& of, const std::string& limits) {
+    return Changes{
+        {"duty: fill\n", "duty: fill\n    motor: { " + of + " }\n    limits: { " + limits + " }\n"}};
+  };
+  const std::string small = "rated: 1.1 kW, poles: 2";
+  expect({"starts-beyond-motor",
+          kWarning,
+          "lift",
+          {"starts_per_hour is 13", "1.1 kW or 1.48 hp, 2 poles", "rating of 1.5 hp", "12.9 starts",
+           "next larger", "NEMA MG 10, Table 2-3", "to 12 or less"}},
+         motor(small, "starts_per_hour: 13"));
+  expect({"starts-beyond-motor", kWarning, "lift", {"0, no limit"}}, motor(small, "starts_per_hour: 0"));
+  expect({"starts-beyond-motor", kWarning, "lift", {"250 hp", "1.8 starts", "to 1 or less"}},
+         motor("rated: 186 kW, poles: 2", "starts_per_hour: 2"));
+  CHECK(coded("starts-beyond-motor", findings_of(motor(small, "starts_per_hour: 12"))).empty());
+  expect({"rest-below-motor", kWarning, "lift", {"75 s", "1.5 hp", "76 s", "NEMA MG 10, Table 2-3"}},
+         motor(small, "off_at_least: 75 s"));
+  expect({"rest-below-motor", kWarning, "lift", {"is 60 s", "76 s"}}, motor(small, "starts_per_hour: 8"));
+  CHECK(coded("rest-below-motor", findings_of(motor(small, "off_at_least: 76 s"))).empty());
+  CHECK(
+      coded("rest-below-motor", findings_of(motor("rated: 1100 W, poles: 4", "off_at_least: 38 s"))).empty());
+  // Without a motor nothing is known of it.
+  const auto unnamed =
+      findings_of({{"duty: fill\n", "duty: fill\n    limits: { off_at_least: 0 s, starts_per_hour: 0 }\n"}});
+  CHECK(coded("starts-beyond-motor", unnamed).empty());
+  CHECK(coded("rest-below-motor", unnamed).empty());
+}
+
 TEST_CASE("findings: a scan slower than the fastest timer", "[config][findings]") {
   expect({"scan-slower-than-timer", kWarning, "orchard", {"5 s", "3 s"}},
          {{"id: orchard", "id: orchard, scan: 5 s"}});

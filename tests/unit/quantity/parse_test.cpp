@@ -49,7 +49,7 @@ const std::vector<Kind> kKinds{
     {"level rate", plain(parse_level_rate), {{"mm/min", 0.001 / 60}}, "mm"},
     {"flow", plain(parse_flow), {{"L/min", 1.0 / 60}, {"L/h", 1.0 / 3600}, {"m3/h", 1000.0 / 3600}}, "L"},
     {"angle", plain(parse_angle), {{"deg", 1.0}}, "rad"},
-    {"power", plain(parse_power), {{"W", 1.0}}, "A"},
+    {"power", plain(parse_power), {{"W", 1.0}, {"kW", 1000.0}}, "A"},
     {"pressure", plain(parse_pressure), {{"kPa", 1000.0}, {"mbar", 100.0}}, "m"},
     {"rate", plain(parse_per_hour), {{"/h", 1.0}}, "h"},
 };
