@@ -189,7 +189,9 @@ void add_requests(CLI::App& app, Line& line) {
       ->required();
   CLI::App* mode = add_request(app, line, "mode", "Switch a pump off, or let it work by itself");
   mode->add_option("PUMP", line.target, "The pump")->required();
-  mode->add_option("MODE", line.argument, "auto or off")->required()->check(CLI::IsMember({"auto", "off"}));
+  mode->add_option("MODE", line.argument, "auto, hand or off")
+      ->required()
+      ->check(CLI::IsMember({"auto", "hand", "off"}));
   CLI::App* service =
       add_request(app, line, "service", "Take a tank or a pump out of service, or put it back");
   service->add_option("TANK|PUMP", line.target, "The tank or the pump")->required();

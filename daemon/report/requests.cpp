@@ -21,7 +21,7 @@ enum class Needs : std::uint8_t { target, target_or_all, argument, shelf };
 struct Verb {
   CommandKind kind{};
   Needs needs = Needs::target;
-  std::array<std::string_view, 2> arguments{};  ///< one of these
+  std::array<std::string_view, 3> arguments{};  ///< one of these; empty ones at the end
 };
 
 constexpr std::array kVerbs{
@@ -29,7 +29,7 @@ constexpr std::array kVerbs{
     Verb{CommandKind::shelve, Needs::shelf},
     Verb{CommandKind::unshelve},
     Verb{CommandKind::reset},
-    Verb{CommandKind::mode, Needs::argument, {"auto", "off"}},
+    Verb{CommandKind::mode, Needs::argument, {"auto", "hand", "off"}},
     Verb{CommandKind::accept},
     Verb{CommandKind::service, Needs::argument, {"in", "out"}},
     Verb{CommandKind::silence, Needs::target_or_all},
@@ -73,9 +73,12 @@ std::optional<std::string> stranger(const Json& request, const Verb& verb) {
 /// Empty when it is well, else what is wrong.
 std::optional<Failure> read_argument(const Json& request, const Verb& verb, Command& command) {
   const auto argument = text_of(request, "argument");
-  if (argument != verb.arguments[0] && argument != verb.arguments[1]) {
-    return Failure{"`argument` must be " + std::string(verb.arguments[0]) + " or " +
-                   std::string(verb.arguments[1])};
+  if (!argument || argument->empty() ||
+      std::ranges::find(verb.arguments, *argument) == verb.arguments.end()) {
+    std::string words;
+    for (const std::string_view word : verb.arguments)
+      words += word.empty() ? "" : (words.empty() ? "" : " or ") + std::string(word);
+    return Failure{"`argument` must be " + words};
   }
   command.argument = *argument;
   return {};
@@ -86,7 +89,7 @@ std::optional<Failure> read_shelf(const Json& request, Command& command) {
   if (!lasts) return Failure{"`for`: " + lasts.error()};
   const auto because = text_of(request, "because");
   if (!because || because->size() > kLongestReason) {
-    return Failure{"`because` must be text of 1 to 128 bytes: why it is put aside, in one line"};
+    return Failure{"`because` must be plain text of 1 to 128 bytes: why it is put aside, in one line"};
   }
   command.lasts = *lasts;
   command.because = *because;
@@ -101,7 +104,8 @@ Result<Request> parse_command(const Json& request, const Verb& verb) {
   const auto target = all ? "all" : text_of(request, "target");
   if (!target) {
     return Failure{
-        "`target` must be text of 1 to 128 bytes: an alarm (header/low), a pump, a tank or an annunciator"};
+        "`target` must be plain text of 1 to 128 bytes, in one line: an alarm (header/low), a pump, a tank "
+        "or an annunciator"};
   }
   Command command;
   command.kind = verb.kind;

@@ -67,7 +67,8 @@ std::string state_text(const Model& model, const Alarm& alarm, const AlarmMemory
     case AlarmState::latched_unacknowledged: return " has returned and is latched; acknowledge and reset it.";
     case AlarmState::latched_acknowledged: return " has returned and is latched; reset it.";
     case AlarmState::shelved: return " is shelved" + shelf_text(memory) + ".";
-    case AlarmState::suppressed: return " is suppressed: something else already says it.";
+    case AlarmState::suppressed:
+      return " is suppressed: another alarm, or a tank that is out of service, already says it.";
     case AlarmState::out_of_service: return " is out of service.";
     case AlarmState::unacknowledged: break;
   }

@@ -114,6 +114,14 @@ Reply do_reset(const Case& it, const Command& command) {
                      "; alarms: " + ids_of(it.model.alarms)};
 }
 
+/// Of a contact that a pump hangs on, not a horn.
+bool is_of_pump(const Model& model, const Alarm& alarm) {
+  const auto* contact = std::get_if<ContactIndex>(&alarm.of);
+  return contact != nullptr && std::any_of(model.pumps.begin(), model.pumps.end(), [&](const Pump& pump) {
+           return pump.contact == *contact || pump.isolator == *contact;
+         });
+}
+
 Reply do_shelve(const Case& it, const Command& command) {
   const auto at = find(it.model.alarms, command.target);
   if (!at)
@@ -122,7 +130,8 @@ Reply do_shelve(const Case& it, const Command& command) {
     return {false, "an alarm is shelved for " + to_text(kShortestShelf) + " to " + to_text(kLongestShelf)};
   }
   const AlarmKind kind = it.model.alarms[*at].kind;
-  const bool says_live = kind == AlarmKind::stuck_on || kind == AlarmKind::contact_unreachable;
+  const bool says_live = kind == AlarmKind::stuck_on || (kind == AlarmKind::contact_unreachable &&
+                                                         is_of_pump(it.model, it.model.alarms[*at]));
   if (says_live && command.origin == Origin::network)
     return {false, command.target + " says that a motor may run; it is shelved on the spot only"};
   if (command.because.empty()) return {false, "say why, so that the next one knows"};

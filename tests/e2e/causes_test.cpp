@@ -14,10 +14,10 @@
 #include "support/places.hpp"
 #include <nlohmann/json.hpp>
 
+using nlohmann::json;
 using stillwell::Cause;
 using stillwell::CauseRow;
 using stillwell::Verdict;
-using nlohmann::json;
 using support::eventually;
 using support::Gateway;
 

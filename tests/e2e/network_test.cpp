@@ -64,8 +64,8 @@ TEST_CASE("network: a thousand commands at once reach neither the scan nor the j
   for (int i = 0; i < 1000; ++i)
     thousand += "nonsense\n";
   gateway.broker().publish(kMode, {"-l"}, thousand);
-  REQUIRE(
-      gateway.journal_tells({R"("cause":"mode")", "refused: ", "expected auto or off, found 'nonsense'"}));
+  REQUIRE(gateway.journal_tells(
+      {R"("cause":"mode")", "refused: ", "expected auto, hand or off, found 'nonsense'"}));
   CHECK(gateway.command({"mode", "bore", "off"}).code == 0);  // a person is still heard
   CHECK(gateway.status(kLift + "state") == "running");
   const std::string scans = gateway.status("/scan/scans");

@@ -23,7 +23,7 @@ struct AlarmSight {
 std::optional<bool> holds(const AlarmSight& sight, const Alarm& alarm, bool active);
 
 /// A tank or pump that is out of service takes its alarms with it, but for those that say that a motor may
-/// run while somebody works on it. An alarm that another one, or an owner's decision, makes meaningless is
+/// run while somebody works on it. An alarm that another one, or a tank that is out, makes meaningless is
 /// suppressed.
 Aside aside_of(const AlarmSight& sight, const Alarm& alarm);
 

@@ -54,8 +54,8 @@ TEST_CASE("requests: what is not understood is refused with what was expected", 
   expect(R"({"do":"silence","target":7})", "`target`");
   expect(R"({"do":"silence","target":""})", "`target`");
   expect(R"({"do":"reset","target":")" + std::string(129, 'x') + R"("})", "`target`");
-  expect(R"({"do":"mode","target":"lift"})", "`argument` must be auto or off");
-  expect(R"({"do":"mode","target":"lift","argument":"hand"})", "`argument` must be auto or off");
+  expect(R"({"do":"mode","target":"lift"})", "`argument` must be auto or hand or off");
+  expect(R"({"do":"mode","target":"lift","argument":"Hand"})", "`argument` must be auto or hand or off");
   expect(R"({"do":"reset","target":"lift","for":"2 h"})", "`for` is not known");
   expect(R"({"do":"reset","target":"lift","argument":"off"})", "`argument` is not known");
   expect(std::string(4000, '['), "one line of JSON");
