@@ -121,8 +121,8 @@ suite plain RelWithDebInfo ""
 if [ "$mode" != --quick ]; then
   check format format_is_clean
   start_tidy
-  suite address RelWithDebInfo address,undefined
-  TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
+  STILLWELL_BRIEF=1 suite address RelWithDebInfo address,undefined
+  STILLWELL_BRIEF=1 TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
     test_field test_report test_orchard test_service test_e2e
   check tidy tidy_ended_well
 fi

@@ -14,6 +14,15 @@ inline std::uint64_t seed_or(std::uint64_t usual) {
   return asked == nullptr ? usual : std::stoull(asked);
 }
 
+/// The full-size campaign, run by hand.
+inline bool is_full() {
+  return std::getenv("STILLWELL_FULL") != nullptr;
+}
+/// Under a sanitizer, where each step takes many times as long and the plain build has taken them all.
+inline bool is_brief() {
+  return std::getenv("STILLWELL_BRIEF") != nullptr;
+}
+
 /// Draws that mean the same on every standard library (its distributions do not).
 class Dice {
  public:

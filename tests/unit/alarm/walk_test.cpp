@@ -1,7 +1,7 @@
 // A long random life of one alarm: conditions that flap and vanish, people who acknowledge, shelve and reset,
 // service, suppression, and restarts at any step, through the state file and without a clock that tells the
 // time away. After every step it is held against the published table and against a model of its own.
-// STILLWELL_FULL=1 lives ten times as long.
+// STILLWELL_FULL=1 lives ten times as long, STILLWELL_BRIEF=1 a tenth.
 
 #include "stillwell/report/state_json.hpp"
 #include "stillwell/site/kept.hpp"
@@ -286,7 +286,7 @@ class Life {
 
 TEST_CASE("alarm: a long random life keeps every promise", "[alarm][walk][random]") {
   constexpr int kStepsALife = 500;
-  const int lives = std::getenv("STILLWELL_FULL") == nullptr ? 2'000 : 20'000;  // 10^6 steps, or 10^7
+  const int lives = support::is_brief() ? 200 : support::is_full() ? 20'000 : 2'000;  // 10^6 steps
   const auto seed = support::seed_or(20260614);
   support::Dice dice{seed};
   for (int life = 0; life < lives; ++life) {
