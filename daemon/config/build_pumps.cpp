@@ -92,7 +92,7 @@ void take_blind_runs(PumpBuild& it, const Checked& section) {
                                              "); a pump that never rests is not run blind");
 }
 
-/// What it needs has to exist already in the file's order of thought, not of lines: positions are enough.
+/// By position, since one that stands below in the file is not built yet.
 void take_needs(PumpBuild& it) {
   for (const Value& value : it.section.list("needs")) {
     const auto& id = std::get<std::string>(value);
