@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdlib>
 #include <ctime>
 #include <iterator>
 #include <sstream>
@@ -26,7 +27,8 @@ namespace {
 // ------------------------------------------------------------------------------------------- what is done
 
 /// `plant …`: an order to the simulated orchard. `stillwell …`: a command that must be obeyed. `await STATE`:
-/// of the pump. `await-start`: in the journal, for a run too short to be seen.
+/// of the pump. `await-start`: in the journal, for a run too short to be seen. `await-level PERCENT`: the
+/// header is seen above it.
 using Steps = std::vector<std::string>;
 
 enum class Ends { run, wait };  ///< it stops a running pump, or holds a start
@@ -120,7 +122,8 @@ const std::vector<Row> kRows{
     {Cause::hand_ended,
      "lift",
      Ends::run,
-     {"plant set header 55 %", "stillwell mode lift hand", "await running"},
+     // Only a level that is seen asks for nothing any more.
+     {"plant set header 55 %", "await-level 50", "stillwell mode lift hand", "await running"},
      {"stillwell mode lift auto"},
      {}},
     // These hold for as long as the test runs.
@@ -271,6 +274,9 @@ void Stage::take(const std::string& step, const std::string& pump) {
     gateway_.order(step.substr(words[0].size() + 1));
   } else if (words[0] == "await") {
     REQUIRE(becomes(pump, "state", words.at(1)));
+  } else if (words[0] == "await-level") {
+    REQUIRE(eventually(
+        [&] { return std::atof(gateway_.status("/tanks/0/percent").c_str()) > std::stod(words.at(1)); }));
   } else if (words[0] == "await-start") {
     REQUIRE(eventually([&] { return starts(pump) > begun_; }));
   } else {
