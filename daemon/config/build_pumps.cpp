@@ -152,7 +152,7 @@ void claim(PumpBuild& it, std::string_view key, std::size_t contact,
 void take_isolator(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_contact) {
   const auto position = it.build.refer(it.section, "isolator", "contacts");
   if (!position) return;
-  it.pump.isolator = ContactIndex{*position};
+  it.pump.isolator = Isolator{{*position}, confirmed_within(it.build.out.wiring.contacts.at(*position))};
   claim(it, "isolator", *position, pumps_by_contact);
 }
 

@@ -93,7 +93,8 @@ constexpr std::array kWhenUnknownKeys{
         .kind = Kind::duration,
         .least = "10 s",
         .most = "1 h",
-        .doc = "it empties the tank blind for so long: it may run dry that long, and every other trip still "
+        .doc = "once the level is unknown for a minute it empties the tank blind for so long: it may run dry "
+               "that long, and every other trip still "
                "counts"},
     Key{.name = "every", .kind = Kind::duration, .least = "1 min", .most = "24 h", .doc = "and so often"},
 };

@@ -8,6 +8,9 @@
 namespace stillwell {
 namespace {
 
+/// A level that is lost so shortly, and before the first readings, is no reason to run a pump dry. Common
+/// practice, no source.
+constexpr Duration kGrace = std::chrono::minutes{1};
 constexpr Duration kHour = std::chrono::hours{1};
 void weigh_switches(const Pump& pump, const PumpInputs& inputs, Scales& scales) {
   const auto is_off = [](const std::optional<SwitchState>& input) {
@@ -37,10 +40,12 @@ void weigh_selector(const Pump& pump, const PumpInputs& inputs, Scales& scales) 
 
 /// A sump that must not flood is emptied blind, so long and so often, while nobody knows its level.
 bool runs_blind(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
-  if (inputs.tank.usable()) memory.unknown_since.reset();
-  if (inputs.tank.usable() || !pump.when_unknown) return false;
+  const bool lost = !inputs.tank.usable() && !inputs.is_out;  // out of service nobody looks
+  if (!lost) memory.unknown_since.reset();
+  if (!lost || !pump.when_unknown) return false;
   if (!memory.unknown_since) memory.unknown_since = inputs.now;
-  return (inputs.now - *memory.unknown_since) % pump.when_unknown->every < pump.when_unknown->run_for;
+  const Duration blind = inputs.now - *memory.unknown_since - kGrace;
+  return blind >= Duration{0} && blind % pump.when_unknown->every < pump.when_unknown->run_for;
 }
 
 /// Fill: the suction. A drain pump's suction is its own tank. Compared at the low edge (rule 2).

@@ -122,7 +122,7 @@ void weigh_isolator(const Pump& pump, const PumpMemory& memory, const PumpInputs
   if (!pump.isolator) return;
   const auto& seen = inputs.isolator;
   const bool closed = memory.isolator == Order::on && seen && seen->on == true &&
-                      seen->at >= memory.isolator_at && inputs.now - seen->at <= pump.contact_within;
+                      seen->at >= memory.isolator_at && inputs.now - seen->at <= pump.isolator->within;
   scales.add(Cause::isolator, closed);
 }
 

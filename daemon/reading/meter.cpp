@@ -1,5 +1,7 @@
 #include "stillwell/reading/meter.hpp"
 
+#include "stillwell/reading/fresh.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -12,9 +14,9 @@ MeterState follow(MeterMemory& memory, const MeterSample& sample, const MeterRul
     memory.load = MotorLoad{std::max(*sample.value, 0.0)};
     memory.read_at = sample.at;
   }
-  if (!memory.read_at) return {{}, memory.fault == Reason::none ? Reason::starting : memory.fault, Instant{}};
-  if (now - *memory.read_at <= rules.stale_after) return {memory.load, Reason::none, *memory.read_at};
-  return {{}, memory.fault == Reason::none ? Reason::stale : memory.fault, *memory.read_at};
+  const Reason doubt = doubt_of(memory.read_at, memory.fault, rules.stale_after, now);
+  if (doubt != Reason::none) return {{}, doubt, memory.read_at.value_or(Instant{})};
+  return {memory.load, Reason::none, *memory.read_at};
 }
 
 }  // namespace stillwell

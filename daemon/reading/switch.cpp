@@ -1,5 +1,7 @@
 #include "stillwell/reading/switch.hpp"
 
+#include "stillwell/reading/fresh.hpp"
+
 namespace stillwell {
 
 SwitchState follow(SwitchMemory& memory, const SwitchSample& sample, const SwitchRules& rules, Instant now) {
@@ -8,11 +10,9 @@ SwitchState follow(SwitchMemory& memory, const SwitchSample& sample, const Switc
     memory.closed = sample.closed;
     memory.read_at = sample.at;
   }
-  if (!memory.read_at) return {{}, memory.fault == Reason::none ? Reason::starting : memory.fault, Instant{}};
-  if (now - *memory.read_at <= rules.stale_after) {
-    return {*memory.closed != rules.active_low, Reason::none, *memory.read_at};
-  }
-  return {{}, memory.fault == Reason::none ? Reason::stale : memory.fault, *memory.read_at};
+  const Reason doubt = doubt_of(memory.read_at, memory.fault, rules.stale_after, now);
+  if (doubt != Reason::none) return {{}, doubt, memory.read_at.value_or(Instant{})};
+  return {*memory.closed != rules.active_low, Reason::none, *memory.read_at};
 }
 
 }  // namespace stillwell

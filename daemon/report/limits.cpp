@@ -153,7 +153,7 @@ std::string limit_text(const Wired& it, Cause cause) {
     case Cause::stuck_on: return stuck_on(it);
     case Cause::contact_unreachable:
       return it.contact() + " not confirmed for " + to_text(it.pump.contact_within);
-    case Cause::isolator: return it.contact(*it.pump.isolator) + " not confirmed closed";
+    case Cause::isolator: return it.contact(it.pump.isolator->contact) + " not confirmed closed";
     case Cause::selector: return it.input(*it.pump.selector.off) + " on";
     case Cause::tank_unknown: return tank_unknown(it);
     case Cause::source_unknown: return no_level_of(it, *(it.fills() ? it.pump.source : it.pump.receiver));

@@ -118,7 +118,7 @@ Reply do_reset(const Case& it, const Command& command) {
 bool is_of_pump(const Model& model, const Alarm& alarm) {
   const auto* contact = std::get_if<ContactIndex>(&alarm.of);
   return contact != nullptr && std::any_of(model.pumps.begin(), model.pumps.end(), [&](const Pump& pump) {
-           return pump.contact == *contact || pump.isolator == *contact;
+           return pump.contact == *contact || (pump.isolator && pump.isolator->contact == *contact);
          });
 }
 

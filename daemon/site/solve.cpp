@@ -195,7 +195,7 @@ PumpInputs inputs_of(const Scan& scan, PumpIndex index) {
   if (pump.selector.hand) inputs.selector_hand = state(*pump.selector.hand);
   if (pump.dry_run.flow) inputs.flow = state(pump.dry_run.flow->input);
   if (pump.dry_run.power) inputs.load = scan.meters[pump.dry_run.power->meter.at];
-  if (pump.isolator) inputs.isolator = at_or_none(scan.image.readings.contacts, pump.isolator->at);
+  if (pump.isolator) inputs.isolator = at_or_none(scan.image.readings.contacts, pump.isolator->contact.at);
   const Neighbours neighbours = neighbours_of(scan, index);
   inputs.peer_is_dry = neighbours.dry;
   inputs.may_join = !neighbours.started;
@@ -229,7 +229,7 @@ void solve_pumps(Scan& scan) {
     const PumpInputs inputs = inputs_of(scan, {at});
     const PumpOutcome outcome = solve(pump, memory, inputs);
     scan.outcome.contacts[pump.contact.at] = outcome.order;
-    if (pump.isolator) scan.outcome.contacts[pump.isolator->at] = outcome.isolator;
+    if (pump.isolator) scan.outcome.contacts[pump.isolator->contact.at] = outcome.isolator;
     for (const PumpEvent& event : outcome.events) {
       scan.outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source}));
     }

@@ -83,7 +83,7 @@ inline stillwell::Pump equipped(stillwell::Pump pump) {
   using namespace stillwell;
   using namespace std::chrono_literals;
   pump.selector = {SwitchIndex{3}, SwitchIndex{4}};
-  pump.isolator = ContactIndex{1};
+  pump.isolator = Isolator{ContactIndex{1}, 3s};
   pump.dry_run.flow = FlowGuard{SwitchIndex{5}, 10s};
   pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, 5s};
   return pump;

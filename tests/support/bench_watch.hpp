@@ -129,7 +129,8 @@ inline void PumpWatch::observe_hand(const stillwell::PumpInputs& in) {
 
 inline bool PumpWatch::is_blind(const stillwell::PumpInputs& in) const {
   if (!rules_.when_unknown || !unknown_since_) return false;
-  return (in.now - *unknown_since_) % rules_.when_unknown->every < rules_.when_unknown->run_for;
+  const Duration blind = in.now - *unknown_since_ - std::chrono::minutes{1};
+  return blind.count() >= 0 && blind % rules_.when_unknown->every < rules_.when_unknown->run_for;
 }
 
 /// What the flow switch, the meter and the tank have shown of this run, as it was before this scan.

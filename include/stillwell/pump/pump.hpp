@@ -49,13 +49,20 @@ struct Feedback {
   Duration within{};  ///< how long the contactor may take to follow
 };
 
+/// A second contactor above the first: closed unless the motor is stuck on (rule 12).
+struct Isolator {
+  ContactIndex contact;
+  Duration within{};  ///< how long it may take to be confirmed, by its own reading period
+};
+
 /// The switches of a panel, where there are some (rule 15). Both on at once is off.
 struct Selector {
   std::optional<SwitchIndex> off;
   std::optional<SwitchIndex> hand;
 };
 
-/// A sump that must not flood: while its level is unknown the drain pump runs for so long, so often.
+/// A sump that must not flood: once its level is unknown for a minute the drain pump runs for so long, so
+/// often.
 struct BlindRuns {
   Duration run_for{};
   Duration every{};
@@ -93,7 +100,7 @@ struct Pump {
   ContactIndex contact;
   Duration contact_within{};  ///< how long a contact may take to be confirmed before it is unreachable
   std::optional<Feedback> feedback;
-  std::optional<ContactIndex> isolator;  ///< closed unless the motor is stuck on (rule 12)
+  std::optional<Isolator> isolator;
   Selector selector;
   DryRunGuards dry_run;
   std::vector<PumpIndex> needs;           ///< must be proved on before it starts, and as long as it runs

@@ -240,6 +240,20 @@ TEST_CASE("when-unknown: a sump of unknown level is emptied for so long, so ofte
   CHECK(bench.memory.start_count == 3);  // it yields to every trip
 }
 
+TEST_CASE("when-unknown: a level that is lost for less than a minute runs nothing dry", "[pump][drain]") {
+  Pump pump = drain_pump();
+  pump.when_unknown = BlindRuns{.run_for = 5min, .every = 1h};
+  PumpBench bench{pump};
+  bench.rested();
+  for (int time = 0; time < 10; ++time) {
+    bench.inputs.tank = unknown();
+    bench.scan_for(59s);
+    bench.inputs.tank = bench.at_rest();
+    bench.scan_for(5min);
+  }
+  CHECK(bench.memory.start_count == 0);
+}
+
 TEST_CASE("when-unknown: without it an unknown level stops the pump", "[pump][drain]") {
   PumpBench bench{drain_pump()};
   bench.rested();

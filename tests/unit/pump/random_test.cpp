@@ -40,7 +40,7 @@ Pump any_pump(Dice& dice) {
                  .after_power_up = some_time(dice, 60),
                  .starts_per_hour = dice.roll(12)};
   if (dice.one_in(2)) pump.selector = {SwitchIndex{3}, SwitchIndex{4}};
-  if (dice.one_in(2)) pump.isolator = ContactIndex{1};
+  if (dice.one_in(2)) pump.isolator = Isolator{ContactIndex{1}, some_time(dice, 8)};
   if (dice.one_in(2)) pump.needs = {PumpIndex{1}};
   if (dice.one_in(2)) pump.dry_run.flow = FlowGuard{SwitchIndex{5}, some_time(dice, 20)};
   if (dice.one_in(2)) pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, some_time(dice, 20)};

@@ -36,7 +36,7 @@ Model everything() {
   lift.float_trip = SwitchIndex{0};
   lift.source_float = SwitchIndex{1};
   lift.feedback = Feedback{SwitchIndex{2}, 3s};
-  lift.isolator = ContactIndex{2};
+  lift.isolator = Isolator{ContactIndex{2}, 3s};
   lift.selector = {.off = SwitchIndex{4}, .hand = SwitchIndex{5}};
   lift.dry_run.flow = FlowGuard{SwitchIndex{3}, 10s};
   lift.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, 5s};
