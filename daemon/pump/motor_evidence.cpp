@@ -113,6 +113,15 @@ void weigh_contact(const Pump& pump, PumpMemory& memory, const PumpInputs& input
   }
 }
 
+bool is_seen_standing(const Pump& pump, const PumpInputs& inputs) {
+  const auto& power = pump.dry_run.power;
+  const auto& flow = pump.dry_run.flow;
+  const auto is_off = [](const std::optional<SwitchState>& input) { return is_known(input) && !*input->on; };
+  if (pump.feedback && !is_off(inputs.feedback)) return false;
+  if (power && !(is_known(inputs.load) && *inputs.load->load < power->below)) return false;
+  return pump.feedback || power || !flow || is_off(inputs.flow);
+}
+
 void weigh_motor(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   weigh_feedback(pump, memory, inputs, scales);
   weigh_unasked(pump, memory, inputs, scales);

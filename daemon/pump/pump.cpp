@@ -1,6 +1,7 @@
 #include "stillwell/pump/pump.hpp"
 
 #include "stillwell/pump/evidence.hpp"
+#include "stillwell/pump/motor_evidence.hpp"
 
 #include <algorithm>
 
@@ -227,12 +228,10 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
     while_off(memory, objections, outcome, inputs);
   }
 
-  const auto is_seen = [&](bool on) {
-    return !pump.feedback || (inputs.feedback && inputs.feedback->on == on);
-  };
   const bool confirmed = is_confirmed(pump, memory, inputs);
-  memory.proved_off = memory.order == Order::off && confirmed && is_seen(false);
-  memory.proved_on = memory.order == Order::on && confirmed && is_seen(true);
+  const bool follows = !pump.feedback || (inputs.feedback && inputs.feedback->on == true);
+  memory.proved_off = memory.order == Order::off && confirmed && is_seen_standing(pump, inputs);
+  memory.proved_on = memory.order == Order::on && confirmed && follows;
   outcome.isolator = switch_isolator(memory, now);
 
   outcome.order = memory.order;

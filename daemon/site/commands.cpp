@@ -1,5 +1,6 @@
 #include "stillwell/site/commands.hpp"
 
+#include "stillwell/pump/concerns.hpp"
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/site/alarms.hpp"
 #include "stillwell/site/annunciators.hpp"
@@ -98,7 +99,8 @@ Reply do_reset(const Case& it, const Command& command) {
     }
     const bool was_locked_out = pump.lock_out.has_value();
     if (!reset(pump, command.origin)) return {false, command.target + " is not locked out"};
-    if (!was_locked_out) return {true, command.target + " counts no missing feedback any more"};
+    if (!was_locked_out)
+      return {true, command.target + " begins its count of failures anew; it may start at once"};
     return {true, command.target + " reset; it starts when its level asks for it and nothing holds it"};
   }
   if (const auto at = find(it.model.alarms, command.target)) {
@@ -161,7 +163,8 @@ std::string certainty(const Case& it, std::size_t at) {
   }
   if (pump.order == Order::on) return " (being switched off, NOT CONFIRMED yet)";
   if (!pump.proved_off) return " (NOT CONFIRMED off)";
-  return it.model.pumps[at].feedback ? " (contact off, motor seen to stand)" : " (contact off)";
+  const bool is_seen = concerns(Cause::stuck_on, it.model.pumps[at]);
+  return is_seen ? " (contact off, motor seen to stand)" : " (contact off)";
 }
 
 /// "held: lift (contact off), bore (…)": the pumps that are held now.

@@ -11,6 +11,9 @@ namespace stillwell {
 void weigh_contact(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales);
 /// Rule 12: a motor that runs unasked, or does not follow.
 void weigh_motor(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales);
+/// Whether every witness of the motor that there is can be read, and says that it stands. Flow is asked where
+/// there is no better one.
+bool is_seen_standing(const Pump& pump, const PumpInputs& inputs);
 /// Rule 12: the isolator above the contactor.
 void weigh_isolator(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs, Scales& scales);
 /// Rules 8 and 10: whether it moves water, and the rest after it did not.

@@ -170,7 +170,7 @@ struct PumpMemory {
   std::optional<Cause> first_out;  ///< of the last trip, kept until the next one
   bool tripped = false;
   std::optional<Cause> refusal;  ///< told: why the motor may run although it is ordered off
-  bool proved_off = false;       ///< in the last scan: the contact, and the motor where its feedback is read
+  bool proved_off = false;       ///< in the last scan: the contact, and the motor where something shows it
   bool proved_on = false;        ///< likewise
   Duration run_time{0};          ///< in all
   std::uint64_t start_count = 0;

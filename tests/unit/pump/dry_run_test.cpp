@@ -183,6 +183,31 @@ TEST_CASE("rule 12: stuck-on is also seen in the motor's power", "[pump][rules][
   CHECK(bench.last.isolator == Order::off);
 }
 
+TEST_CASE("rule 12: a motor whose power was seen is not off because its meter is lost",
+          "[pump][rules][dry]") {
+  for (const bool has_meter : {true, false}) {
+    Pump pump = equipped(fill_pump());
+    pump.feedback.reset();
+    if (!has_meter) pump.dry_run.power.reset();
+    PumpBench bench{pump};
+    bench.rested();
+    bench.moves_water = false;
+    bench.inputs.flow = is_on(true);
+    bench.inputs.load = takes(700.0);
+    bench.scan_for(20s);
+    REQUIRE(bench.memory.lock_out == Cause::stuck_on);
+    CHECK_FALSE(reset(bench.memory));
+    bench.inputs.load = meter_lost();
+    bench.inputs.flow = unreadable();
+    bench.scan_for(20s);
+    CHECK_FALSE(reset(bench.memory));
+    bench.inputs.load = takes(0.0);
+    bench.inputs.flow = is_on(false);
+    bench.scan_for(20s);
+    CHECK(reset(bench.memory));
+  }
+}
+
 TEST_CASE("rule 12: and in the flow, where nothing shows that the motor stands", "[pump][rules][dry]") {
   Pump pump = equipped(fill_pump());
   pump.feedback.reset();
