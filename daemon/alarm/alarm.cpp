@@ -6,7 +6,6 @@
 namespace stillwell {
 namespace {
 
-constexpr Duration kDay = std::chrono::hours{24};
 
 bool enter(AlarmMemory& memory, AlarmState state, Instant now) {
   memory.state = state;

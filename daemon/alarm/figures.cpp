@@ -3,7 +3,6 @@
 namespace stillwell {
 namespace {
 
-constexpr Duration kDay = std::chrono::hours{24};
 
 bool stands(const AlarmMemory& memory) {
   return memory.active && !is_aside(memory.state);

@@ -41,7 +41,7 @@ Print modes(const MatrixRequest& request) {
   if (request.json) return {modes_json(), ""};
   if (!request.csv.empty()) return {report::to_csv(report::modes_grid()), request.csv};
   if (!request.svg.empty()) return {report::to_svg(report::modes_sheet()), request.svg};
-  return {report::to_text(report::modes_sheet()), ""};
+  return {report::to_columns(report::modes_sheet()), ""};
 }
 
 Print of_site(const MatrixRequest& request, const Model& model, const std::string& checksum) {
@@ -52,7 +52,7 @@ Print of_site(const MatrixRequest& request, const Model& model, const std::strin
   if (!request.csv.empty()) return {report::to_csv(report::grid_of(matrix)), request.csv};
   const report::Sheet sheet = report::sheet_of(matrix, site, file + ", CRC-32 " + checksum);
   if (!request.svg.empty()) return {report::to_svg(sheet), request.svg};
-  return {report::to_text(sheet), ""};
+  return {report::to_columns(sheet), ""};
 }
 
 }  // namespace

@@ -1,5 +1,5 @@
 #include "stillwell/config/build.hpp"
-#include "stillwell/site/solve.hpp"
+#include "stillwell/site/guards.hpp"
 
 #include <algorithm>
 #include <map>

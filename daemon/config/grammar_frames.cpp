@@ -8,14 +8,14 @@ namespace {
 
 using Name = std::string_view;
 
-constexpr std::array<Name, 2> kKinds{"binary", "text"};
+constexpr std::array<Name, 2> kFrameKinds{"binary", "text"};
 constexpr std::array<Name, 7> kValues{"u8", "u16be", "u16le", "u24be", "u24le", "u32be", "u32le"};
 constexpr std::array<Name, 4> kSums{"low-byte", "xor", "crc-16", "none"};
 constexpr std::array kKeys{
     Key{.name = "kind",
         .kind = Kind::word,
         .required = true,
-        .words = kKinds,
+        .words = kFrameKinds,
         .doc = "bytes or lines of text"},
     Key{.name = "start", .kind = Kind::byte, .least = "0", .most = "255", .doc = "binary: the first byte"},
     Key{.name = "lead",

@@ -111,7 +111,7 @@ constexpr Section kWhenUnknown{.name = "blind runs",
                                .when = kWhenUnknownWhen,
                                .form = Form::map_or_word};
 
-constexpr std::array<Name, 2> kKinds{"pump", "valve"};
+constexpr std::array<Name, 2> kPumpKinds{"pump", "valve"};
 
 constexpr std::array kMotorKeys{
     Key{.name = "rated",
@@ -141,7 +141,7 @@ constexpr std::array kPumpKeys{
     Key{.name = "kind",
         .kind = Kind::word,
         .fallback = "pump",
-        .words = kKinds,
+        .words = kPumpKinds,
         .doc = "a valve has no suction, and nothing that could run dry"},
     Key{.name = "duty",
         .kind = Kind::word,

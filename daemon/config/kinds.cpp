@@ -20,7 +20,7 @@ constexpr std::array<std::string_view, 2> kPowerUnits{"W", "kW"};
 constexpr std::array<std::string_view, 1> kPerHourUnits{"/h"};
 
 constexpr auto kString = Written::string;
-constexpr std::array kKinds{
+constexpr std::array kRows{
     KindRow{Kind::text, kString, "text", "a text"},
     KindRow{Kind::id, kString, "id", "an id of a-z, 0-9 and - (not at its ends)",
             "[a-z0-9]([a-z0-9-]*[a-z0-9])?"},
@@ -95,8 +95,8 @@ constexpr std::array kKinds{
 };
 
 constexpr bool is_in_order() {
-  for (std::size_t i = 0; i < kKinds.size(); ++i) {
-    if (static_cast<std::size_t>(kKinds.at(i).kind) != i) return false;
+  for (std::size_t i = 0; i < kRows.size(); ++i) {
+    if (static_cast<std::size_t>(kRows.at(i).kind) != i) return false;
   }
   return true;
 }
@@ -105,7 +105,7 @@ static_assert(is_in_order(), "a row of every kind, in the order of Kind");
 }  // namespace
 
 const KindRow& row_of(Kind kind) {
-  return kKinds.at(static_cast<std::size_t>(kind));
+  return kRows.at(static_cast<std::size_t>(kind));
 }
 
 std::string pattern_of(Kind kind) {

@@ -13,8 +13,8 @@ using plant::Part;
 
 constexpr Duration kShortestPeriod = 100ms;  // free-running sensors send about ten readings a second at most
 constexpr Duration kThinking = 20ms;         // an asked sensor measures before it answers
-constexpr std::size_t kMostPending = 8;
-constexpr std::size_t kGarbageBytes = 7;
+constexpr std::size_t kMostFramesPending = 8;
+constexpr std::size_t kGarbageOfFrame = 7;
 
 class FrameAttendant final : public Attendant {
  public:
@@ -28,7 +28,7 @@ class FrameAttendant final : public Attendant {
   void hear(View bytes, Moment now) override {
     if (!format_.ask) return;
     const auto asked = std::count(bytes.begin(), bytes.end(), *format_.ask);
-    for (std::ptrdiff_t i = 0; i < asked && pending_.size() < kMostPending; ++i)
+    for (std::ptrdiff_t i = 0; i < asked && pending_.size() < kMostFramesPending; ++i)
       prepare(now + kThinking);
   }
 
@@ -50,7 +50,7 @@ class FrameAttendant final : public Attendant {
 
  private:
   void prepare(Moment at) {
-    if (pending_.size() >= kMostPending) return;
+    if (pending_.size() >= kMostFramesPending) return;
     yard_.with([&](plant::Plant& plant) {
       if (spoilt(plant, FaultKind::silence) != nullptr) return;
       const plant::Fault* late = spoilt(plant, FaultKind::late);
@@ -62,7 +62,7 @@ class FrameAttendant final : public Attendant {
   Bytes frame(plant::Plant& plant) {
     if (spoilt(plant, FaultKind::garbage) != nullptr) {
       Bytes bytes;
-      for (std::size_t i = 0; i < kGarbageBytes; ++i)
+      for (std::size_t i = 0; i < kGarbageOfFrame; ++i)
         bytes.push_back(chance_.byte());
       return bytes;
     }

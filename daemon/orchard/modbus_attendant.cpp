@@ -13,7 +13,7 @@ using namespace std::chrono_literals;
 /// and only the computer's own scheduling can tear it apart.
 constexpr Duration kEndOfFrame = 40ms;
 constexpr std::size_t kLongestFrame = 256;  // MODBUS over Serial Line V1.02: RTU frame
-constexpr std::size_t kMostPending = 16;
+constexpr std::size_t kMostRepliesPending = 16;
 constexpr double kTurnaround = 3.5;  // characters of silence between request and reply
 
 bool is_sooner(const Sending& a, const Sending& b) {
@@ -70,7 +70,7 @@ class ModbusAttendant final : public Attendant {
     if (module == modules_.end()) return true;
     const auto reply =
         yard_.with([&](plant::Plant& plant) { return respond(begun_, module->second, plant, chance_); });
-    if (!reply || pending_.size() >= kMostPending) return true;
+    if (!reply || pending_.size() >= kMostRepliesPending) return true;
     // A pty brings the request at once; on a wire its last character would arrive only now.
     const auto on_the_wire = static_cast<double>(begun_.size()) + kTurnaround;
     const auto transit = std::chrono::duration_cast<Duration>(character_ * on_the_wire);

@@ -8,16 +8,16 @@ using plant::Plant;
 
 // Ids are a-z, 0-9 and hyphens, numbers are finite: nothing here needs escaping.
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
   return "\"" + std::string{text} + "\"";
 }
 
 std::string field(std::string_view name, double value, int decimals) {
-  return quoted(name) + ":" + fixed(value, decimals);
+  return in_quotes(name) + ":" + fixed(value, decimals);
 }
 
 std::string field(std::string_view name, bool value) {
-  return quoted(name) + ":" + (value ? "true" : "false");
+  return in_quotes(name) + ":" + (value ? "true" : "false");
 }
 
 std::string tank(const Plant& plant, TankIndex at) {
@@ -43,9 +43,9 @@ template <class IndexType, class List, class Tell>
 std::string object(std::string_view name, const List& list, Tell tell) {
   std::string text;
   for (std::size_t at = 0; at < list.size(); ++at) {
-    text += (text.empty() ? "" : ",") + quoted(list[at].id) + ":" + tell(IndexType{at});
+    text += (text.empty() ? "" : ",") + in_quotes(list[at].id) + ":" + tell(IndexType{at});
   }
-  return quoted(name) + ":{" + text + "}";
+  return in_quotes(name) + ":{" + text + "}";
 }
 
 }  // namespace

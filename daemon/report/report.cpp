@@ -5,20 +5,13 @@
 #include "stillwell/report/scribe.hpp"
 #include "stillwell/report/snapshot.hpp"
 #include "stillwell/report/socket.hpp"
+#include "stillwell/report/wall_now.hpp"
 
-#include <chrono>
 #include <mutex>
 #include <optional>
 #include <utility>
 
 namespace stillwell::report {
-namespace {
-
-Stamp wall_now() {
-  return std::chrono::time_point_cast<std::chrono::milliseconds>(std::chrono::system_clock::now());
-}
-
-}  // namespace
 
 class Report::Impl {
  public:

@@ -1,5 +1,7 @@
 #include "stillwell/report/scribe.hpp"
 
+#include "stillwell/report/wall_now.hpp"
+
 #include <algorithm>
 #include <chrono>
 #include <condition_variable>
@@ -18,10 +20,6 @@ namespace {
 constexpr std::size_t kQueued = 1000;
 constexpr std::size_t kRecent = 10;
 constexpr auto kStopWithin = std::chrono::seconds{3};
-
-Stamp wall_now() {
-  return std::chrono::time_point_cast<std::chrono::milliseconds>(std::chrono::system_clock::now());
-}
 
 }  // namespace
 

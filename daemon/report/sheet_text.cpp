@@ -107,7 +107,7 @@ void add_grid(std::string& text, const Grid& grid, std::size_t width) {
 
 }  // namespace
 
-std::string to_text(const Sheet& sheet, std::size_t width) {
+std::string to_columns(const Sheet& sheet, std::size_t width) {
   std::string text;
   for (const std::string& above : {sheet.title, sheet.subtitle})
     for (const std::string& line : wrapped(above, static_cast<double>(width), cells))

@@ -25,11 +25,6 @@ Path path_of(const Pump& pump) {
   return {pump.tank, pump.receiver};
 }
 
-template <class T>
-T at_or_none(const std::vector<T>& list, std::size_t at) {
-  return at < list.size() ? list[at] : T{};
-}
-
 using Runs = std::vector<std::optional<bool>>;  ///< by pump; empty while nobody knows
 
 std::optional<bool> runs_now(const Pump& pump, const AccountSight& sight) {

@@ -6,7 +6,7 @@
 #include "stillwell/site/consequences.hpp"
 #include "stillwell/site/flood.hpp"
 #include "stillwell/site/levels.hpp"
-#include "stillwell/site/service.hpp"
+#include "stillwell/site/pumps.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
@@ -14,8 +14,6 @@
 
 namespace stillwell {
 namespace {
-
-constexpr Duration kDay = std::chrono::hours{24};
 
 /// One scan in the making. The functions below are its steps, in the order in which solve() calls them.
 struct Scan {
@@ -29,11 +27,6 @@ struct Scan {
   std::vector<Level> levels;       ///< by tank
   std::vector<AlarmState> before;  ///< of every alarm, before this scan
 };
-
-template <class T>
-T at_or_none(const std::vector<T>& list, std::size_t at) {
-  return at < list.size() ? list[at] : T{};
-}
 
 std::vector<AlarmState> states_of(const std::vector<AlarmMemory>& alarms) {
   std::vector<AlarmState> states;
@@ -163,80 +156,6 @@ void show_alarms(Scan& scan) {
       alarm_figures(scan.model.alarms, scan.memory.alarms, scan.memory.flood, scan.now);
 }
 
-/// What the other pumps are to this one. Those before it in the list have been solved in this scan already.
-struct Neighbours {
-  bool dry = false;      ///< one on the same suction has run dry (rule 8)
-  bool started = false;  ///< one has just started
-};
-
-Neighbours neighbours_of(const Scan& scan, PumpIndex index) {
-  Neighbours found;
-  const auto suction = suction_of(scan.model.pumps[index.at]);
-  for (std::size_t at = 0; at < scan.model.pumps.size(); ++at) {
-    if (at == index.at) continue;
-    const PumpMemory& other = scan.memory.pumps[at];
-    found.dry |= suction && suction_of(scan.model.pumps[at]) == suction && is_dry(other);
-    found.started |= other.last_start && scan.now - *other.last_start < scan.model.stagger;
-  }
-  return found;
-}
-
-PumpInputs inputs_of(const Scan& scan, PumpIndex index) {
-  const Pump& pump = scan.model.pumps[index.at];
-  const auto level = [&](TankIndex tank) { return scan.levels[tank.at]; };
-  const auto state = [&](SwitchIndex input) { return scan.switches[input.at]; };
-  PumpInputs inputs{.tank = level(pump.tank)};
-  if (pump.source) inputs.source = level(*pump.source);
-  if (pump.receiver) inputs.receiver = level(*pump.receiver);
-  if (pump.float_trip) inputs.float_trip = state(*pump.float_trip);
-  if (pump.source_float) inputs.source_float = state(*pump.source_float);
-  if (pump.feedback) inputs.feedback = state(pump.feedback->input);
-  if (pump.selector.off) inputs.selector_off = state(*pump.selector.off);
-  if (pump.selector.hand) inputs.selector_hand = state(*pump.selector.hand);
-  if (pump.dry_run.flow) inputs.flow = state(pump.dry_run.flow->input);
-  if (pump.dry_run.power) inputs.load = scan.meters[pump.dry_run.power->meter.at];
-  if (pump.isolator) inputs.isolator = at_or_none(scan.image.readings.contacts, pump.isolator->contact.at);
-  const Neighbours neighbours = neighbours_of(scan, index);
-  inputs.peer_is_dry = neighbours.dry;
-  inputs.may_join = !neighbours.started;
-  inputs.has_needs = std::all_of(pump.needs.begin(), pump.needs.end(),
-                                 [&](PumpIndex one) { return scan.memory.pumps[one.at].proved_on; });
-  inputs.contact = at_or_none(scan.image.readings.contacts, pump.contact.at);
-  if (scan.image.local) inputs.minute_of_day = scan.image.local->minute_of_day;
-  inputs.is_out = is_out(scan.model, scan.memory, index);
-  inputs.now = scan.now;
-  return inputs;
-}
-
-PumpView view_of(const PumpMemory& memory, const PumpInputs& inputs, const PumpOutcome& outcome) {
-  const Duration this_run = memory.order == Order::on ? inputs.now - memory.ordered_at : Duration{0};
-  return {.state = outcome.state,
-          .order = outcome.order,
-          .contact = inputs.contact.on,
-          .mode = memory.mode,
-          .held_by = outcome.held_by,
-          .first_out = memory.first_out,
-          .lock_out = memory.lock_out,
-          .run_time = memory.run_time + this_run,
-          .start_count = memory.start_count};
-}
-
-void solve_pumps(Scan& scan) {
-  scan.outcome.contacts.assign(scan.model.contacts.size(), Order::off);
-  for (std::size_t at = 0; at < scan.model.pumps.size(); ++at) {
-    const Pump& pump = scan.model.pumps[at];
-    PumpMemory& memory = scan.memory.pumps[at];
-    const PumpInputs inputs = inputs_of(scan, {at});
-    const PumpOutcome outcome = solve(pump, memory, inputs);
-    scan.outcome.contacts[pump.contact.at] = outcome.order;
-    if (pump.isolator) scan.outcome.contacts[pump.isolator->contact.at] = outcome.isolator;
-    for (const PumpEvent& event : outcome.events) {
-      scan.outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source}));
-    }
-    scan.outcome.view.pumps.push_back(view_of(memory, inputs, outcome));
-  }
-}
-
 void show_tanks(Scan& scan) {
   for (std::size_t at = 0; at < scan.model.tanks.size(); ++at) {
     const Tank& tank = scan.model.tanks[at];
@@ -266,12 +185,6 @@ void show_accounts(Scan& scan) {
     scan.outcome.view.pumps[at].moved = accounts.pumps[at].moved;
     scan.outcome.view.pumps[at].wear = wear_ratio(accounts.pumps[at].wear, *nameplate);
   }
-}
-
-bool reads(const Pump& pump, SwitchIndex input) {
-  return pump.float_trip == input || pump.source_float == input || pump.selector.off == input ||
-         pump.selector.hand == input || (pump.feedback && pump.feedback->input == input) ||
-         (pump.dry_run.flow && pump.dry_run.flow->input == input);
 }
 
 }  // namespace
@@ -310,7 +223,10 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   mind_service(scan);
   tell_changes_of_quality(scan);
   keep_accounts(scan);
-  solve_pumps(scan);
+  solve_pumps(
+      model, memory,
+      {.image = image, .levels = scan.levels, .switches = scan.switches, .meters = scan.meters, .now = now},
+      scan.outcome);
   follow_lines(scan);
   follow_alarms(scan);
   sound_annunciators(scan);
@@ -319,29 +235,6 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   show_tanks(scan);
   show_accounts(scan);
   return std::move(scan.outcome);
-}
-
-bool guards_a_pump(const Model& model, GaugeIndex gauge) {
-  return std::any_of(model.pumps.begin(), model.pumps.end(), [&](const Pump& pump) {
-    const auto stands_in = [&](TankIndex tank) {
-      const auto& gauges = model.tanks[tank.at].gauges;
-      return std::any_of(gauges.begin(), gauges.end(),
-                         [&](const TankGauge& one) { return one.gauge == gauge; });
-    };
-    return stands_in(pump.tank) || (pump.source && stands_in(*pump.source)) ||
-           (pump.receiver && stands_in(*pump.receiver));
-  });
-}
-
-bool guards_a_pump(const Model& model, SwitchIndex input) {
-  return std::any_of(model.pumps.begin(), model.pumps.end(),
-                     [&](const Pump& pump) { return reads(pump, input); });
-}
-
-bool guards_a_pump(const Model& model, MeterIndex meter) {
-  return std::any_of(model.pumps.begin(), model.pumps.end(), [&](const Pump& pump) {
-    return pump.dry_run.power && pump.dry_run.power->meter == meter;
-  });
 }
 
 }  // namespace stillwell

@@ -7,7 +7,6 @@
 namespace stillwell {
 namespace {
 
-constexpr Duration kDay = std::chrono::hours{24};
 constexpr Duration kMayLack = kDay / 10;
 
 void close(FlowAccount& account, DayTotals day) {

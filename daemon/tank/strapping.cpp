@@ -10,8 +10,6 @@
 namespace stillwell {
 namespace {
 
-constexpr std::size_t kMostPoints = 10'000;
-
 Pchip curve_of(const std::vector<StrapPoint>& points) {
   std::vector<Pchip::Knot> knots;
   knots.reserve(points.size());
@@ -79,7 +77,8 @@ std::optional<Failure> wrong_after(const StrapPoint& before, const StrapPoint& p
 Result<ShapePtr> strapping(const std::vector<StrapPoint>& points) {
   if (points.size() < 2)
     return Failure{"a strapping table of " + std::to_string(points.size()) + " points; give at least two"};
-  if (points.size() > kMostPoints) return Failure{"a strapping table of more than 10000 points; thin it out"};
+  if (points.size() > kMostStrapPoints)
+    return Failure{"a strapping table of more than 10000 points; thin it out"};
   for (std::size_t i = 0; i < points.size(); ++i) {
     const std::string name = "point " + std::to_string(i + 1);
     if (auto wrong = wrong_with(points[i], name)) return *std::move(wrong);

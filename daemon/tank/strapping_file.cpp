@@ -9,7 +9,6 @@
 namespace stillwell {
 namespace {
 
-constexpr std::size_t kMostPoints = 10'000;
 constexpr std::size_t kLongestLine = 200;                    // so that a message never repeats a whole file
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";  // spreadsheets put it before the first line
 
@@ -104,7 +103,7 @@ Result<std::vector<StrapPoint>> parse_strapping(std::string_view text) {
       if (read == nullptr) return at(number, "'" + std::string(line) + "' is no header; " + kWantedHeader);
       continue;
     }
-    if (points.size() == kMostPoints) return at(number, "more than 10000 points; thin the table out");
+    if (points.size() == kMostStrapPoints) return at(number, "more than 10000 points; thin the table out");
     const auto point = point_of(line, read);
     if (!point) return at(number, point.error());
     points.push_back(*point);

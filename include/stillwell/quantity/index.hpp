@@ -22,4 +22,10 @@ using PumpIndex = Index<struct PumpTag>;
 using MeterIndex = Index<struct MeterTag>;
 using LineIndex = Index<struct LineTag>;
 
+/// What a list says at a place; nothing where it is shorter, as before the first reading.
+template <class T>
+T at_or_none(const std::vector<T>& list, std::size_t at) {
+  return at < list.size() ? list[at] : T{};
+}
+
 }  // namespace stillwell

@@ -10,6 +10,8 @@ namespace stillwell {
 
 using Duration = std::chrono::nanoseconds;
 
+inline constexpr Duration kDay = std::chrono::hours{24};
+
 /// The clock that Instants belong to. It has no now() on purpose: logic is handed the time, and only
 /// field/clock.hpp reads a real clock.
 struct MonotonicClock {

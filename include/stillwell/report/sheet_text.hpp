@@ -10,6 +10,6 @@ namespace stillwell::report {
 
 /// No line is wider than `width` cells (at least 60). Cells wrap; a grid with more columns than fit goes on
 /// below itself, its first column repeated.
-std::string to_text(const Sheet& sheet, std::size_t width = 100);
+std::string to_columns(const Sheet& sheet, std::size_t width = 100);
 
 }  // namespace stillwell::report

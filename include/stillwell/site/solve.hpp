@@ -112,9 +112,4 @@ struct Outcome {
 
 Outcome solve(const Model& model, Memory& memory, const InputImage& image, Instant now);
 
-/// Whether a gauge, switch or meter can stop a pump: its readings are solved at once, not at the next tick.
-bool guards_a_pump(const Model& model, GaugeIndex gauge);
-bool guards_a_pump(const Model& model, SwitchIndex input);
-bool guards_a_pump(const Model& model, MeterIndex meter);
-
 }  // namespace stillwell

@@ -15,7 +15,7 @@
 
 namespace stillwell {
 
-/// The points in the file's order, at most 10 000. A failure begins with "line N: ". Whether they make a
+/// The points in the file's order, at most kMostStrapPoints. A failure begins with "line N: ". Whether they make a
 /// table is for strapping() to say.
 Result<std::vector<StrapPoint>> parse_strapping(std::string_view text);
 

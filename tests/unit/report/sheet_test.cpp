@@ -80,7 +80,7 @@ TEST_CASE("wrap: a word that does not fit is broken, at a stroke where it has on
 
 TEST_CASE("text: no line is wider than the page, however many columns there are", "[report][sheet]") {
   for (const int columns : {1, 2, 3, 5, 12, 40}) {
-    const std::string text = report::to_text(wide_sheet(columns), 100);
+    const std::string text = report::to_columns(wide_sheet(columns), 100);
     INFO(text);
     for (const std::string& line : lines_of(text))
       CHECK(report::width_of(line) <= 100);
@@ -90,7 +90,7 @@ TEST_CASE("text: no line is wider than the page, however many columns there are"
 }
 
 TEST_CASE("text: a grid that goes on below itself repeats the names of its rows", "[report][sheet]") {
-  const auto lines = lines_of(report::to_text(wide_sheet(12), 100));
+  const auto lines = lines_of(report::to_columns(wide_sheet(12), 100));
   const auto heads = std::count_if(lines.begin(), lines.end(),
                                    [](const std::string& line) { return line.starts_with("cause "); });
   const auto rows = std::count_if(lines.begin(), lines.end(),

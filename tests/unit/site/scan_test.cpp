@@ -1,5 +1,6 @@
 // One scan after another, from what the gauges sent to what the contacts are told and what people read.
 
+#include "stillwell/site/guards.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>

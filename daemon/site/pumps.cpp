@@ -1,0 +1,87 @@
+#include "stillwell/site/pumps.hpp"
+
+#include "stillwell/site/service.hpp"
+#include "stillwell/site/story.hpp"
+
+#include <algorithm>
+
+namespace stillwell {
+namespace {
+
+/// What the other pumps are to this one. Those before it in the list have been solved in this scan already.
+struct Neighbours {
+  bool dry = false;      ///< one on the same suction has run dry (rule 8)
+  bool started = false;  ///< one has just started
+};
+
+Neighbours neighbours_of(const Model& model, const Memory& memory, PumpIndex index, Instant now) {
+  Neighbours found;
+  const auto suction = suction_of(model.pumps[index.at]);
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    if (at == index.at) continue;
+    const PumpMemory& other = memory.pumps[at];
+    found.dry |= suction && suction_of(model.pumps[at]) == suction && is_dry(other);
+    found.started |= other.last_start && now - *other.last_start < model.stagger;
+  }
+  return found;
+}
+
+PumpInputs inputs_of(const Model& model, const Memory& memory, const PumpSight& sight, PumpIndex index) {
+  const Pump& pump = model.pumps[index.at];
+  const auto level = [&](TankIndex tank) { return sight.levels[tank.at]; };
+  const auto state = [&](SwitchIndex input) { return sight.switches[input.at]; };
+  PumpInputs inputs{.tank = level(pump.tank)};
+  if (pump.source) inputs.source = level(*pump.source);
+  if (pump.receiver) inputs.receiver = level(*pump.receiver);
+  if (pump.float_trip) inputs.float_trip = state(*pump.float_trip);
+  if (pump.source_float) inputs.source_float = state(*pump.source_float);
+  if (pump.feedback) inputs.feedback = state(pump.feedback->input);
+  if (pump.selector.off) inputs.selector_off = state(*pump.selector.off);
+  if (pump.selector.hand) inputs.selector_hand = state(*pump.selector.hand);
+  if (pump.dry_run.flow) inputs.flow = state(pump.dry_run.flow->input);
+  if (pump.dry_run.power) inputs.load = sight.meters[pump.dry_run.power->meter.at];
+  if (pump.isolator) inputs.isolator = at_or_none(sight.image.readings.contacts, pump.isolator->contact.at);
+  const Neighbours neighbours = neighbours_of(model, memory, index, sight.now);
+  inputs.peer_is_dry = neighbours.dry;
+  inputs.may_join = !neighbours.started;
+  inputs.has_needs = std::all_of(pump.needs.begin(), pump.needs.end(),
+                                 [&](PumpIndex one) { return memory.pumps[one.at].proved_on; });
+  inputs.contact = at_or_none(sight.image.readings.contacts, pump.contact.at);
+  if (sight.image.local) inputs.minute_of_day = sight.image.local->minute_of_day;
+  inputs.is_out = is_out(model, memory, index);
+  inputs.now = sight.now;
+  return inputs;
+}
+
+PumpView view_of(const PumpMemory& memory, const PumpInputs& inputs, const PumpOutcome& outcome) {
+  const Duration this_run = memory.order == Order::on ? inputs.now - memory.ordered_at : Duration{0};
+  return {.state = outcome.state,
+          .order = outcome.order,
+          .contact = inputs.contact.on,
+          .mode = memory.mode,
+          .held_by = outcome.held_by,
+          .first_out = memory.first_out,
+          .lock_out = memory.lock_out,
+          .run_time = memory.run_time + this_run,
+          .start_count = memory.start_count};
+}
+
+}  // namespace
+
+void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Outcome& outcome) {
+  outcome.contacts.assign(model.contacts.size(), Order::off);
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    const Pump& pump = model.pumps[at];
+    PumpMemory& own = memory.pumps[at];
+    const PumpInputs inputs = inputs_of(model, memory, sight, {at});
+    const PumpOutcome solved = solve(pump, own, inputs);
+    outcome.contacts[pump.contact.at] = solved.order;
+    if (pump.isolator) outcome.contacts[pump.isolator->contact.at] = solved.isolator;
+    for (const PumpEvent& event : solved.events) {
+      outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source}));
+    }
+    outcome.view.pumps.push_back(view_of(own, inputs, solved));
+  }
+}
+
+}  // namespace stillwell
