@@ -1,3 +1,4 @@
+#include "stillwell/config/motor_load.hpp"
 #include "stillwell/config/pump_build.hpp"
 #include "stillwell/reading/load_unit.hpp"
 
@@ -38,29 +39,29 @@ void take_flow(PumpBuild& it, const Checked& section) {
   rely_on(it, *input, section, "within");
 }
 
+std::optional<Load> load_at(const Checked& section, std::string_view key) {
+  if (const auto power = section.get<Watts>(key)) return Load{*power};
+  if (const auto current = section.get<Amperes>(key)) return Load{*current};
+  return {};
+}
+
 /// Compared with what the meter shows, so in the same unit. Below nothing nothing is ever read.
 void take_power(PumpBuild& it, const Checked& section) {
   const auto position = it.build.refer(section, "meter", "meters");
-  const auto watts = section.get<Watts>("below");
-  const auto amperes = section.get<Amperes>("below");
+  const auto written = load_at(section, "below");
   const auto lasts = section.get<Duration>("for");
-  if (!position || !lasts || (!watts && !amperes)) return;
-  const Checked& meter = it.build.root.named("meters")[*position];
-  const auto shown = load_kind_of(meter);
-  const LoadKind kind = watts ? LoadKind::power : LoadKind::current;
-  if (shown && kind != *shown) {
-    return it.build.tell(section.at("below"), "in " + std::string(unit_of(kind)) + ", and meter '" +
-                                                  meter.id + "' shows " + std::string(unit_of(*shown)) +
-                                                  "; expected the meter's unit");
-  }
-  const MotorLoad below{watts ? watts->value() : amperes->value()};
-  if (below <= MotorLoad{0.0}) {
+  if (!position || !written || !lasts) return;
+  const auto shown = load_kind_of(it.build.root.named("meters")[*position]);
+  if (!shown) return;  // what is wrong with the meter is told there
+  const auto below = load_for(*shown, *written);
+  if (!below) return it.build.tell(section.at("below"), below.error());
+  if (*below <= MotorLoad{0.0}) {
     return it.build.tell(section.at("below"),
                          "no motor takes less than nothing, so this could never trip; "
                          "expected more than 0 " +
-                             std::string(unit_of(kind)));
+                             std::string(unit_of(*shown)));
   }
-  it.pump.dry_run.power = PowerGuard{{*position}, below, *lasts};
+  it.pump.dry_run.power = PowerGuard{{*position}, *below, *lasts};
   rely_on(it, MeterIndex{*position}, section, "for");
 }
 

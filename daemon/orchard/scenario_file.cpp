@@ -1,7 +1,7 @@
 #include "stillwell/orchard/scenario_file.hpp"
 
+#include "stillwell/config/motor_load.hpp"
 #include "stillwell/quantity/units.hpp"
-#include "stillwell/reading/load_unit.hpp"
 
 #include <fstream>
 
@@ -141,16 +141,12 @@ void Reader::hang_float(const YAML::Node& node, const std::string& path, SwitchI
 }
 
 std::optional<MotorLoad> Reader::load(const YAML::Node& node, const std::string& path, MeterIndex at) {
-  const auto load = scalar(node, path, some_load);
-  if (!load) return std::nullopt;
-  const LoadKind kind = std::holds_alternative<Watts>(*load) ? LoadKind::power : LoadKind::current;
-  const LoadKind shown = model_.meters[at.at].rules.kind;
-  if (kind != shown) {
-    complain(node, path,
-             "in " + std::string{unit_of(kind)} + ", and the meter shows " + std::string{unit_of(shown)});
-    return std::nullopt;
-  }
-  return MotorLoad{std::visit([](const auto& one) { return one.value(); }, *load)};
+  const auto written = scalar(node, path, some_load);
+  if (!written) return std::nullopt;
+  const auto load = config::load_for(model_.meters[at.at].rules.kind, *written);
+  if (load) return *load;
+  complain(node, path, load.error());
+  return std::nullopt;
 }
 
 void Reader::hang_meter(const YAML::Node& node, const std::string& path, MeterIndex at, Scenario& scenario) {

@@ -155,7 +155,7 @@ TEST_CASE("broken: a power guard that could not trip, or not in time",
   expect_refused(guard("350 W", "350"),
                  {58, 51, "pumps.lift.dry_run.power.below", "has no unit; expected W, kW, A, mA"});
   expect_refused(guard("350 W", "1.8 A"),
-                 {58, 51, "pumps.lift.dry_run.power.below", "in A, and meter 'lift-power' shows W"});
+                 {58, 51, "pumps.lift.dry_run.power.below", "in A, and the meter shows W"});
   expect_refused(guard("meter: lift-power", "meter: left-power"),
                  {58, 32, "pumps.lift.dry_run.power.meter", "did you mean 'lift-power'?"});
   expect_refused(guard(", below: 350 W", ""), {58, 16, "pumps.lift.dry_run.power", "missing key 'below'"});
