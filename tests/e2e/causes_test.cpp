@@ -68,6 +68,19 @@ const std::vector<Row> kRows{
      kLiftRuns,
      {"plant fault cistern-float exception"},
      {"plant clear cistern-float"}},
+    {Cause::meter_unknown,
+     "lift",
+     Ends::run,
+     kLiftRuns,
+     {"plant fault lift-power exception"},
+     {"plant clear lift-power"}},
+    // The dry run itself is seen by the level and the float before the meter can tell it.
+    {Cause::no_power,
+     "lift",
+     Ends::run,
+     kLiftRuns,
+     {"plant fault lift-power misreads 20 %"},
+     {"plant clear lift-power", "stillwell reset lift"}},
     {Cause::source_low, "lift", Ends::run, kLiftRuns, {"plant set cistern 8 %"}, {"plant set cistern 80 %"}},
     {Cause::source_float,
      "lift",
@@ -144,10 +157,9 @@ const std::vector<Row> kRows{
 };
 
 /// Known to the rules and to the configuration, and not yet brought about here: the simulated orchard plays
-/// no panel, flow switch, meter or isolator, and no two pumps on one suction.
-constexpr std::array kWithoutRow{Cause::isolator, Cause::selector,  Cause::needs,    Cause::no_rise,
-                                 Cause::no_power, Cause::no_flow,   Cause::peer_dry, Cause::meter_unknown,
-                                 Cause::stagger,  Cause::flow_stuck};
+/// no panel, flow switch or isolator, and no two pumps on one suction.
+constexpr std::array kWithoutRow{Cause::isolator, Cause::selector, Cause::needs,   Cause::no_rise,
+                                 Cause::no_flow,  Cause::peer_dry, Cause::stagger, Cause::flow_stuck};
 
 // ------------------------------------------------------------------------------------------- the orchard
 

@@ -9,6 +9,7 @@
 //   tanks: { TANK: { start, brim, intake: LEVEL, inflow, draw: FLOW or [[TIME, FLOW], …] } }
 //   pumps: { PUMP: FLOW }            default: the configuration's flow_rate
 //   switches: { SWITCH: { tank: TANK, on_above | on_below: LEVEL } }     contactor feedback needs none
+//   meters: { METER: { pump: PUMP, wet: LOAD, dry: LOAD } }              in the supply of its motor
 //   faults: [{ at: TIME, what: ID, fault: KIND, size: …, for: TIME }]    kinds: plant/fault.hpp
 
 #include "stillwell/config/configuration.hpp"

@@ -45,6 +45,8 @@ class Plant {
   Metres sound(GaugeIndex gauge);
   /// The electrical state of a switch, before active-low.
   [[nodiscard]] bool closed(SwitchIndex input) const;
+  /// Of a meter, in its unit; nothing where it hangs in no supply.
+  [[nodiscard]] MotorLoad load(MeterIndex meter) const { return loads_[meter.at]; }
   [[nodiscard]] Celsius air() const { return scenario_.air; }
   /// A relay's coil, as its module would truthfully report it.
   [[nodiscard]] bool coil(ContactIndex contact) const { return contacts_[contact.at].coil; }
@@ -88,8 +90,10 @@ class Plant {
   void run_pump(PumpIndex pump, double seconds);
   void look_at_floats();
   void look_at_contacts();
+  void look_at_meters();
   [[nodiscard]] Metres surface(Sensor& sensor) const;
   [[nodiscard]] bool on(SwitchIndex input) const;
+  [[nodiscard]] bool is_dry(PumpIndex pump) const;
 
   Model model_;
   Scenario scenario_;
@@ -101,6 +105,7 @@ class Plant {
   std::vector<char> floats_on_;          ///< in the order of scenario.floats
   std::vector<char> switches_;           ///< on or not, before the wire
   std::vector<Duration> pressed_until_;  ///< of every switch
+  std::vector<MotorLoad> loads_;         ///< what every meter shows
   std::vector<Fault> faults_;
   std::vector<ContactChange> changes_;
 };
