@@ -173,6 +173,7 @@ class History {
     people();
     if (network_ == Network::shouting) shout();
     in_.now += 1ms + some_time(dice_, 4);
+    disk();
     in_.tank = tank_.next(dice_);
     if (pump_.source) in_.source = far_end_.next(dice_);
     if (pump_.receiver) in_.receiver = far_end_.next(dice_);
@@ -191,6 +192,11 @@ class History {
   }
 
  private:
+  /// It has the scan before this one, or a much older one.
+  void disk() {
+    if (keeps_ && !dice_.one_in(3)) in_.durable = in_.now - (dice_.one_in(4) ? 20s : 0s);
+  }
+
   /// The panel, the isolator and the other pumps.
   void fellows() {
     if (dice_.one_in(300)) panel_hand_ = !panel_hand_;
@@ -259,6 +265,7 @@ class History {
   Weather far_end_;
   Relay relay_;
   bool panel_hand_ = false;
+  bool keeps_ = dice_.one_in(2);
   int minute_ = dice_.roll(1440);
   support::PumpWatch watch_;
 };
