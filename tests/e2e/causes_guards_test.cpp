@@ -126,7 +126,9 @@ TEST_CASE("causes: each guard stops its pump or holds it, and is told by its nam
 
 TEST_CASE("causes: a pump waits while another has just started", "[e2e][causes][rule-1]") {
   Gateway gateway{Gateway::With::no_broker,
-                  {{"scan: 500 ms", "scan: 200 ms\n  stagger: 60 s"}, {"14 s }", "0 s }"}}};
+                  {{"scan: 500 ms", "scan: 200 ms\n  stagger: 60 s"},
+                   {"flow_rate: 300 L/min", "flow_rate: 1 L/min"},
+                   {"after_power_up: 14 s", "after_power_up: 0 s"}}};
   CauseStage stage{gateway, {"lift", "bore", "drain"}};
   for (const CauseCase& one : kStagger)
     stage.play(one);
