@@ -1,4 +1,6 @@
+#include "stillwell/config/motor_load.hpp"
 #include "stillwell/config/pump_build.hpp"
+#include "stillwell/reading/load_unit.hpp"
 
 namespace stillwell::config {
 namespace {
@@ -37,6 +39,32 @@ void take_flow(PumpBuild& it, const Checked& section) {
   rely_on(it, *input, section, "within");
 }
 
+std::optional<Load> load_at(const Checked& section, std::string_view key) {
+  if (const auto power = section.get<Watts>(key)) return Load{*power};
+  if (const auto current = section.get<Amperes>(key)) return Load{*current};
+  return {};
+}
+
+/// Compared with what the meter shows, so in the same unit. Below nothing nothing is ever read.
+void take_power(PumpBuild& it, const Checked& section) {
+  const auto position = it.build.refer(section, "meter", "meters");
+  const auto written = load_at(section, "below");
+  const auto lasts = section.get<Duration>("for");
+  if (!position || !written || !lasts) return;
+  const auto shown = load_kind_of(it.build.root.named("meters")[*position]);
+  if (!shown) return;  // what is wrong with the meter is told there
+  const auto below = load_for(*shown, *written);
+  if (!below) return it.build.tell(section.at("below"), below.error());
+  if (*below <= MotorLoad{0.0}) {
+    return it.build.tell(section.at("below"),
+                         "no motor takes less than nothing, so this could never trip; "
+                         "expected more than 0 " +
+                             std::string(unit_of(*shown)));
+  }
+  it.pump.dry_run.power = PowerGuard{{*position}, *below, *lasts};
+  rely_on(it, MeterIndex{*position}, section, "for");
+}
+
 void take_rise(PumpBuild& it, const Checked& section) {
   const auto at_least = section.get<MetresPerSecond>("at_least");
   const auto within = section.get<Duration>("within");
@@ -52,14 +80,15 @@ void take_retry(PumpBuild& it, const Checked& section) {
 /// Rule 8: what guards it must see a dry run at once; whether the tank follows shows late.
 void expect_guard(PumpBuild& it, const Checked* guard) {
   const bool unwatched = it.section.get<std::string>("from") == "unwatched";
-  const bool has_flow = guard != nullptr && guard->has("flow");
+  const bool sees_at_once = guard != nullptr && (guard->has("flow") || guard->has("power"));
   if (guard != nullptr && unwatched && guard->has("source_below"))
     it.build.tell(guard->at("source_below"), "has no meaning together with from: unwatched");
-  if (unwatched && !it.section.has("source_float") && !has_flow) {
+  if (unwatched && !it.section.has("source_float") && !sees_at_once) {
     it.build.tell(it.section.spot,
-                  "nothing would see that it runs dry; from: unwatched needs source_float or dry_run.flow");
-  } else if (guard != nullptr && !unwatched && !has_flow && !guard->has("source_below")) {
-    it.build.tell(guard->spot, "guards too little; expected source_below or flow" +
+                  "nothing would see that it runs dry; from: unwatched needs source_float, dry_run.flow or "
+                  "dry_run.power");
+  } else if (guard != nullptr && !unwatched && !sees_at_once && !guard->has("source_below")) {
+    it.build.tell(guard->spot, "guards too little; expected source_below, flow or power" +
                                    std::string(guard->has("rise") ? ", since rise shows late" : ""));
   }
 }
@@ -72,6 +101,7 @@ void take_dry_run(PumpBuild& it) {
   if (guard == nullptr) return;
   take_source_levels(it, *guard);
   if (const Checked* flow = guard->part("flow")) take_flow(it, *flow);
+  if (const Checked* power = guard->part("power")) take_power(it, *power);
   if (const Checked* rise = guard->part("rise")) take_rise(it, *rise);
   if (const Checked* retry = guard->part("retry")) take_retry(it, *retry);
 }

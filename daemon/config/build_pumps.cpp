@@ -72,7 +72,7 @@ void take_feedback(PumpBuild& it, const Checked& section) {
   const auto within = section.get<Duration>("within");
   if (!position || !within) return;
   it.pump.feedback = Feedback{SwitchIndex{*position}, *within};
-  rely_on(it, {*position}, section, "within");
+  rely_on(it, SwitchIndex{*position}, section, "within");
 }
 
 void take_selector(PumpBuild& it, const Checked& section) {
@@ -232,24 +232,6 @@ std::optional<SwitchIndex> take_switch(PumpBuild& it, const Checked& section, st
                                        (broken_is_on ? "a trip" : "this") + " needs broken: " + wanted);
   }
   return SwitchIndex{*position};
-}
-
-void rely_on(PumpBuild& it, SwitchIndex input, const Checked& section, std::string_view delay) {
-  const auto within = section.get<Duration>(delay);
-  if (!within) return;
-  const Checked& wired = it.build.root.named("switches")[input.at];
-  const Duration every = value_or<Duration>(wired, "every");
-  Switch& known = it.build.out.model.switches[input.at];
-  if (*within <= every) {
-    it.build.tell(section.at(delay), "switch '" + known.id + "' is read every " + to_text(every) +
-                                         ", too seldom to prove it; expected more, or a smaller every there");
-  } else if (wired.has("stale_after") && known.rules.stale_after > *within) {
-    it.build.tell(section.at(delay), "shorter than stale_after of switch '" + known.id + "' (" +
-                                         to_text(known.rules.stale_after) +
-                                         "); an old reading could pass for proof");
-  } else {
-    known.rules.stale_after = std::min(known.rules.stale_after, *within);
-  }
 }
 
 void build_pumps(Build& build) {

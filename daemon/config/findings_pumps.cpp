@@ -1,5 +1,6 @@
 // Findings about what guards a pump.
 #include "stillwell/config/findings.hpp"
+#include "stillwell/site/meters.hpp"
 
 #include <algorithm>
 #include <array>
@@ -81,7 +82,8 @@ bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex ta
 
 void find_dry_run_guard_missing(const Configuration& configuration, Findings& findings) {
   for (const Pump& pump : configuration.model.pumps) {
-    if (pump.source_below || pump.source_float || pump.dry_run.flow || pump.drive == Drive::valve) continue;
+    const bool is_guarded = pump.source_below || pump.source_float || pump.dry_run.flow || pump.dry_run.power;
+    if (is_guarded || pump.drive == Drive::valve) continue;
     if (pump.duty == Duty::drain) {
       findings.note("dry-run-guard-missing", {"pumps", pump.id},
                     "only stop_at (" + to_text(pump.stop_level) +
@@ -94,6 +96,22 @@ void find_dry_run_guard_missing(const Configuration& configuration, Findings& fi
         "nothing stops it when tank " + configuration.model.tanks.at(pump.source->at).id +
             " runs empty. Running dry destroys a pump in seconds to minutes (common practice, no source): "
             "add dry_run.source_below, better a source_float too");
+  }
+}
+
+void find_power_below_rating(const Configuration& configuration, Findings& findings) {
+  for (const Pump& pump : configuration.model.pumps) {
+    const auto meter = watt_meter_of(configuration.model, pump);
+    if (!meter || !pump.motor) continue;
+    const Watts below{pump.dry_run.power->below.value()};
+    if (below < pump.motor->rated) continue;
+    findings.warn("power-below-beyond-rating", {"pumps", pump.id},
+                  "dry_run.power.below is " + fixed(below.value(), 0) + " W, and its motor is rated at " +
+                      fixed(pump.motor->rated.value(), 0) +
+                      " W: a motor that is not overloaded takes hardly more, so the guard would stop a pump "
+                      "that moves water. Set below between what meter " +
+                      configuration.model.meters.at(meter->at).id +
+                      " shows with water and without (common practice, no source)");
   }
 }
 

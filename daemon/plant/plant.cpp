@@ -38,6 +38,7 @@ Plant::Plant(Model model, Scenario scenario) : model_{std::move(model)}, scenari
   switches_.resize(model_.switches.size());
   pressed_until_.resize(model_.switches.size());
   turned_on_.resize(model_.switches.size());
+  loads_.resize(model_.meters.size());
   floats_on_.resize(scenario_.floats.size());
   for (std::size_t at = 0; at < model_.gauges.size(); ++at) {
     // Each sensor has chance of its own, so that the order of asking changes no reading.
@@ -84,6 +85,7 @@ void Plant::step(Duration span) {
   std::erase_if(faults_, [this](const Fault& one) { return one.until && *one.until <= now_; });
   look_at_floats();
   look_at_contacts();
+  look_at_meters();
 }
 
 void Plant::run_pump(PumpIndex pump, double seconds) {
@@ -113,6 +115,24 @@ void Plant::look_at_floats() {
   }
   for (std::size_t at = 0; at < switches_.size(); ++at) {
     if (fault({Part::input, at}, FaultKind::frozen) == nullptr) switches_[at] = on(SwitchIndex{at}) ? 1 : 0;
+  }
+}
+
+/// It gets less than half of what it would move: it draws air.
+bool Plant::is_dry(PumpIndex pump) const {
+  return moved_[pump.at] < scenario_.pump_flow[pump.at] * 0.5;
+}
+
+/// After each step, since only then it is known what a pump moved in it.
+void Plant::look_at_meters() {
+  for (const Supply& supply : scenario_.supplies) {
+    const Target target{Part::meter, supply.meter.at};
+    if (fault(target, FaultKind::frozen) != nullptr) continue;
+    MotorLoad& shown = loads_[supply.meter.at];
+    shown = is_dry(supply.pump) ? supply.dry : supply.wet;
+    if (!turning(supply.pump)) shown = MotorLoad{0.0};
+    if (const Fault* misreads = fault(target, FaultKind::misreads))
+      shown = shown * (std::get<Percent>(misreads->amount).value() / 100.0);
   }
 }
 

@@ -1,6 +1,7 @@
 #include "stillwell/report/limits.hpp"
 
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/reading/load_unit.hpp"
 #include "stillwell/report/figures.hpp"
 
 #include <algorithm>
@@ -71,8 +72,8 @@ std::string too_high(const Wired& it) {
 
 std::string load_text(const Wired& it) {
   const PowerGuard& guard = *it.pump.dry_run.power;
-  const bool is_power = it.model.meters.at(guard.meter.at).rules.kind == LoadKind::power;
-  return plain(guard.below.value()) + (is_power ? " W" : " A");
+  return plain(guard.below.value()) + " " +
+         std::string(unit_of(it.model.meters.at(guard.meter.at).rules.kind));
 }
 
 /// Its contact is off, and what shows the motor or the water shows it at work.

@@ -117,6 +117,12 @@ AnnunciatorStatus status_of(const Annunciator& annunciator, const AnnunciatorVie
   return status;
 }
 
+void add_motor(PumpStatus& status, const MotorView& motor) {
+  const bool is_power = motor.kind == LoadKind::power;
+  if (motor.load) (is_power ? status.power_w : status.current_a) = finite(motor.load->value(), 100.0);
+  if (motor.used) status.energy_kwh = finite(*motor.used / kKilowattHour, 1000.0);
+}
+
 PumpStatus status_of(const Pump& pump, const PumpView& view) {
   PumpStatus status;
   status.id = pump.id;
@@ -132,6 +138,7 @@ PumpStatus status_of(const Pump& pump, const PumpView& view) {
   status.starts = view.start_count;
   if (view.moved) status.volume_moved_l = finite(view.moved->value(), 1.0);
   if (view.wear) status.wear_percent = finite(100.0 * *view.wear, 1.0);
+  if (view.motor) add_motor(status, *view.motor);
   return status;
 }
 

@@ -93,6 +93,9 @@ void visit(auto&& field, Like<PumpStatus> auto& pump) {
   field("starts", pump.starts);
   field("volume_moved_l", pump.volume_moved_l);
   field("wear_percent", pump.wear_percent);
+  field("power_w", pump.power_w);
+  field("current_a", pump.current_a);
+  field("energy_kwh", pump.energy_kwh);
 }
 void visit(auto&& field, Like<AnnunciatorStatus> auto& annunciator) {
   field("id", annunciator.id);

@@ -1,5 +1,6 @@
 #include "stillwell/site/accounts.hpp"
 
+#include "stillwell/site/meters.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
@@ -115,6 +116,12 @@ void keep_pump(const Pump& pump, PumpAccounts& books, const RunSight& seen, Dura
   if (run) add_run(books.wear, pump.duty == Duty::fill ? run->gained : -run->gained, run->ran);
 }
 
+void keep_energy(const Model& model, const Pump& pump, const std::vector<MeterState>& meters,
+                 EnergyMemory& energy) {
+  const auto meter = watt_meter_of(model, pump);
+  if (meter) count_energy(energy, meters[meter->at], model.meters[meter->at].rules.stale_after);
+}
+
 /// Restarts the rate of every tank whose pumps have changed.
 void note_turns(const Model& model, Accounts& accounts, const Runs& runs) {
   for (std::size_t at = 0; at < runs.size(); ++at) {
@@ -168,6 +175,7 @@ void keep_accounts(const Model& model, Accounts& accounts, const AccountSight& s
                .runs = runs[at],
                .alone = is_alone(model, runs, at)},
               elapsed);
+    keep_energy(model, model.pumps[at], sight.meters, accounts.pumps[at].energy);
   }
   accounts.at = sight.now;
 }

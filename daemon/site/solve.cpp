@@ -6,6 +6,7 @@
 #include "stillwell/site/consequences.hpp"
 #include "stillwell/site/flood.hpp"
 #include "stillwell/site/levels.hpp"
+#include "stillwell/site/meters.hpp"
 #include "stillwell/site/pumps.hpp"
 #include "stillwell/site/story.hpp"
 
@@ -88,6 +89,7 @@ void keep_accounts(Scan& scan) {
                  .local = scan.image.local,
                  .levels = scan.levels,
                  .switches = scan.switches,
+                 .meters = scan.meters,
                  .contacts = scan.image.readings.contacts},
                 scan.outcome.events);
 }
@@ -187,6 +189,17 @@ void show_accounts(Scan& scan) {
   }
 }
 
+void show_motors(Scan& scan) {
+  for (std::size_t at = 0; at < scan.model.pumps.size(); ++at) {
+    const Pump& pump = scan.model.pumps[at];
+    const auto meter = meter_of(pump);
+    if (!meter) continue;
+    MotorView motor{.kind = scan.model.meters[meter->at].rules.kind, .load = scan.meters[meter->at].load};
+    if (watt_meter_of(scan.model, pump)) motor.used = scan.memory.accounts.pumps[at].energy.used;
+    scan.outcome.view.pumps[at].motor = motor;
+  }
+}
+
 }  // namespace
 
 Memory remember_nothing(const Model& model) {
@@ -234,6 +247,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   show_alarms(scan);
   show_tanks(scan);
   show_accounts(scan);
+  show_motors(scan);
   return std::move(scan.outcome);
 }
 

@@ -1,7 +1,5 @@
 // Every cause of the cause table, brought about on real bytes at the demonstration's pumps. What they have
 // not is in causes_guards_test.cpp.
-#include <algorithm>
-#include <array>
 #include <ctime>
 #include <set>
 
@@ -45,6 +43,19 @@ const std::vector<CauseCase> kCases{
      kLiftRuns,
      {"plant fault cistern-float exception"},
      {"plant clear cistern-float"}},
+    {Cause::meter_unknown,
+     "lift",
+     Ends::run,
+     kLiftRuns,
+     {"plant fault lift-power exception"},
+     {"plant clear lift-power"}},
+    // The dry run itself is seen by the level and the float before the meter can tell it.
+    {Cause::no_power,
+     "lift",
+     Ends::run,
+     kLiftRuns,
+     {"plant fault lift-power misreads 20 %"},
+     {"plant clear lift-power", "stillwell reset lift"}},
     {Cause::source_low, "lift", Ends::run, kLiftRuns, {"plant set cistern 8 %"}, {"plant set cistern 80 %"}},
     {Cause::source_float,
      "lift",
@@ -120,9 +131,6 @@ const std::vector<CauseCase> kCases{
      {kEmptied}},
 };
 
-/// Known to the rules and not yet to the configuration, nor to the simulated orchard.
-constexpr std::array kWithoutRow{Cause::no_power, Cause::meter_unknown};
-
 // ------------------------------------------------------------------------------------------- the orchard
 
 /// Two hours from now, for one hour.
@@ -191,7 +199,7 @@ TEST_CASE(
     stage.play(one);
 }
 
-TEST_CASE("causes: each one of the table is brought about, or named as one that is not", "[e2e][causes]") {
+TEST_CASE("causes: each one of the table is brought about", "[e2e][causes]") {
   std::set<Cause> brought;
   for (const auto* cases : {&cases_of_the_demonstration(), &cases_of_the_guards(), &cases_of_the_stagger()}) {
     for (const CauseCase& one : *cases)
@@ -199,7 +207,6 @@ TEST_CASE("causes: each one of the table is brought about, or named as one that 
   }
   for (const stillwell::CauseRow& known : stillwell::cause_table()) {
     INFO("cause " << known.word);
-    const bool without = std::count(kWithoutRow.begin(), kWithoutRow.end(), known.cause) > 0;
-    CHECK(brought.contains(known.cause) != without);
+    CHECK(brought.contains(known.cause));
   }
 }

@@ -53,6 +53,7 @@ void find_mostly_high_priority(const Configuration& configuration, Findings& fin
 void find_rate_alarms_in_pump_range(const Configuration& configuration, Findings& findings);
 // Pumps and contacts.
 void find_dry_run_guard_missing(const Configuration& configuration, Findings& findings);
+void find_power_below_rating(const Configuration& configuration, Findings& findings);
 void find_contact_without_dropout(const Configuration& configuration, Findings& findings);
 void find_broken_wire_unseen(const Configuration& configuration, Findings& findings);
 void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings);

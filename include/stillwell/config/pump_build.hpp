@@ -21,6 +21,7 @@ std::optional<SwitchIndex> take_switch(PumpBuild& it, const Checked& section, st
 /// A reading must not be older than the delay that relies on it (rule 2): tells when it may be, and otherwise
 /// makes it stale in time.
 void rely_on(PumpBuild& it, SwitchIndex input, const Checked& section, std::string_view delay);
+void rely_on(PumpBuild& it, MeterIndex meter, const Checked& section, std::string_view delay);
 
 void take_dry_run(PumpBuild& it);
 

@@ -10,6 +10,7 @@
 //   pumps: { PUMP: FLOW }            default: the configuration's flow_rate
 //   switches: { SWITCH: { tank: TANK, on_above | on_below: LEVEL } }     contactor feedback and flow
 //                                    switches follow their pump by themselves
+//   meters: { METER: { pump: PUMP, wet: LOAD, dry: LOAD } }              in the supply of its motor
 //   faults: [{ at: TIME, what: ID, fault: KIND, size: …, for: TIME }]    kinds: plant/fault.hpp
 
 #include "stillwell/config/configuration.hpp"

@@ -46,6 +46,8 @@ class Plant {
   Metres sound(GaugeIndex gauge);
   /// The electrical state of a switch, before active-low.
   [[nodiscard]] bool closed(SwitchIndex input) const;
+  /// Of a meter, in its unit; nothing where it hangs in no supply.
+  [[nodiscard]] MotorLoad load(MeterIndex meter) const { return loads_[meter.at]; }
   [[nodiscard]] Celsius air() const { return scenario_.air; }
   /// A relay's coil, as its module would truthfully report it.
   [[nodiscard]] bool coil(ContactIndex contact) const { return contacts_[contact.at].coil; }
@@ -91,10 +93,12 @@ class Plant {
   void run_pump(PumpIndex pump, double seconds);
   void look_at_floats();
   void look_at_contacts();
+  void look_at_meters();
   [[nodiscard]] Metres surface(Sensor& sensor) const;
   [[nodiscard]] bool on(SwitchIndex input) const;
   [[nodiscard]] bool way_is_open(const Pump& pump) const;
   [[nodiscard]] bool shows(PumpIndex pump, SwitchIndex input) const;
+  [[nodiscard]] bool is_dry(PumpIndex pump) const;
 
   Model model_;
   Scenario scenario_;
@@ -107,6 +111,7 @@ class Plant {
   std::vector<char> switches_;           ///< on or not, before the wire
   std::vector<Duration> pressed_until_;  ///< of every switch
   std::vector<char> turned_on_;          ///< likewise
+  std::vector<MotorLoad> loads_;         ///< what every meter shows
   std::vector<Fault> faults_;
   std::vector<ContactChange> changes_;
 };

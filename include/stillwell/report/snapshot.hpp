@@ -98,6 +98,10 @@ struct PumpStatus {
   std::uint64_t starts = 0;
   std::optional<double> volume_moved_l;
   std::optional<double> wear_percent;  ///< flow lately, of the nameplate's
+  // By its meter; absent without one, and while it cannot be read.
+  std::optional<double> power_w;
+  std::optional<double> current_a;
+  std::optional<double> energy_kwh;  ///< used in all, as far as it was seen
 };
 
 struct AnnunciatorStatus {

@@ -71,6 +71,13 @@ struct AlarmView {
   std::size_t raised_today = 0;             ///< within the last 24 hours
 };
 
+/// What a pump's meter shows.
+struct MotorView {
+  LoadKind kind = LoadKind::power;
+  std::optional<MotorLoad> load;  ///< as last read; empty while it is not known
+  std::optional<Joules> used{};   ///< in all; absent where the meter shows amperes
+};
+
 struct PumpView {
   PumpState state = PumpState::stopped;
   Order order = Order::off;
@@ -81,8 +88,9 @@ struct PumpView {
   std::optional<Cause> lock_out{};
   Duration run_time{0};
   std::uint64_t start_count = 0;
-  std::optional<Litres> moved{};  ///< in all, by the nameplate; absent without one
-  std::optional<double> wear{};   ///< flow as measured lately over the nameplate's; 1 is as new
+  std::optional<Litres> moved{};     ///< in all, by the nameplate; absent without one
+  std::optional<MotorView> motor{};  ///< absent without a meter
+  std::optional<double> wear{};      ///< flow as measured lately over the nameplate's; 1 is as new
 };
 
 struct AnnunciatorView {

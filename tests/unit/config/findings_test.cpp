@@ -124,6 +124,19 @@ TEST_CASE("findings: a distance that is not corrected for the air's temperature"
             .empty());
 }
 
+TEST_CASE("findings: a power guard that would stop a pump that works", "[config][findings][meters]") {
+  const auto with = [](const std::string& below) {
+    return Changes{
+        {"contacts:\n",
+         "meters:\n  lift-power: { line: shed, station: 20, table: input, address: 12, as: u16, "
+         "unit: W }\ncontacts:\n"},
+        {"duty: fill\n", "duty: fill\n    motor: { rated: 1.1 kW, poles: 2 }\n"},
+        {"source_below: 15 %", "source_below: 15 %, power: { meter: lift-power, below: " + below + " }"}};
+  };
+  expect({"power-below-beyond-rating", kWarning, "lift", {"1100 W", "lift-power"}}, with("1.1 kW"));
+  CHECK(coded("power-below-beyond-rating", findings_of(with("1099 W"))).empty());
+}
+
 TEST_CASE("findings: a frame that nothing checks", "[config][findings]") {
   expect({"frame-without-sum", kNote, "cistern-top", {"its frames have no sum", "a float too"}},
          {{"sum: low-byte", "sum: none"}});

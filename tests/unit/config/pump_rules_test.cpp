@@ -138,7 +138,7 @@ TEST_CASE("broken: what a pump may not run by", "[config][errors][pump]") {
     CHECK_FALSE(loaded.configuration.has_value());
   };
   refused(with(kPanel, "", "    dry_run: { rise: { at_least: 4 mm/min, within: 3 min } }\n"),
-          "pumps.lift.dry_run", "expected source_below or flow, since rise shows late");
+          "pumps.lift.dry_run", "expected source_below, flow or power, since rise shows late");
   refused(with(kPanel, "", "    dry_run: { source_below: 15 %, flow: { switch: panel-off } }\n"),
           "pumps.lift.dry_run.flow.switch", "this needs broken: off");
   refused(with(kPanel, "    selector: { off: panel-hand }\n"), "pumps.lift.selector.off",

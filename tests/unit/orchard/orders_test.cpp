@@ -155,3 +155,22 @@ TEST_CASE("orders: show tells the truth of a plant whose instruments lie", "[orc
   CHECK(truth.find("\"lift-contact\":{\"coil\":true,\"closed\":true}") != std::string::npos);
   CHECK(truth.find("\"header-float\":\"closed\"") != std::string::npos);
 }
+
+TEST_CASE("orders: show tells what every meter shows, in its own unit", "[orchard][orders][meter]") {
+  Model model = bench_model();
+  model.meters = {{"lift-power", {}}, {"bore-current", {.kind = LoadKind::current, .stale_after = {}}}};
+  auto scenario = bench_scenario();
+  scenario.supplies = {{MeterIndex{0}, kLift, MotorLoad{900.0}, MotorLoad{250.0}},
+                       {MeterIndex{1}, kBore, MotorLoad{4.5}, MotorLoad{2.0}}};
+  plant::Plant plant{model, scenario};
+  plant.write(kLiftContact, true);
+  plant.write(kBoreContact, true);
+  plant.advance(1s);
+  CHECK(carry_out("fault lift-power misreads 50 %", plant) ==
+        "ok lift-power: it shows so much of what the motor takes");
+  plant.advance(1s);
+  const std::string truth = carry_out("show", plant);
+  CHECK(truth.find(
+            "\"meters\":{\"lift-power\":{\"power_w\":450.000},\"bore-current\":{\"current_a\":4.500}}") !=
+        std::string::npos);
+}
