@@ -84,11 +84,13 @@ Gateway::Edits guarded() {
       {"flow_rate: 300 L/min", "flow_rate: 1 L/min"},
       // So fast that its tank is seen to follow.
       {"flow_rate: 270 L/min", "flow_rate: 30 L/min"},
-      {"\ncontacts:\n",
+      {"\nmeters:",
        "\n"
        "  lift-flow: { line: shed, station: 11, table: discrete, address: 0, broken: off, every: 500 ms }\n"
        "  lift-panel: { line: shed, station: 11, table: discrete, address: 1, active: low, broken: on,"
        " every: 500 ms }\n"
+       "\nmeters:"},
+      {"\ncontacts:\n",
        "\ncontacts:\n"
        "  lift-isolator: { line: shed, station: 12, coil: 0, fails_off: wired }\n"
        "  inlet-contact: { line: shed, station: 13, coil: 0, fails_off: wired }\n"
