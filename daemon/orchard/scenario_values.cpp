@@ -21,7 +21,7 @@ Result<Duration> some_time(std::string_view text) {
   return not_negative(parse_duration(text));
 }
 Result<Load> some_load(std::string_view text) {
-  const auto load = parse_load(text);
+  auto load = parse_load(text);
   if (load && std::visit([](const auto& one) { return one.value() < 0.0; }, *load))
     return Failure{"it cannot be negative"};
   return load;

@@ -11,6 +11,8 @@
 #include <utility>
 #include <vector>
 
+#include "support/digest.hpp"
+
 namespace support {
 
 class PumpWatch {
@@ -29,6 +31,12 @@ class PumpWatch {
     dry_trips_ = 0;
     rests_until_.reset();
   }
+
+  /// Another daemon begins with what the last one knew.
+  void daemon_restarts();
+
+  /// All that it knows that matters from now on; times count up to the horizon.
+  void add_to(Digest& digest) const;
 
   /// After the scan. Empty when every promise held.
   std::string look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,
@@ -354,6 +362,34 @@ inline std::string PumpWatch::first_out_broken(const stillwell::PumpMemory& memo
     if (event.kind == PumpEvent::Kind::lock_out && !memory.lock_out) return "a lock-out that does not lock";
   }
   return "";
+}
+
+/// What people said and what failed goes on; what was under way is over, and counts from the next scan.
+inline void PumpWatch::daemon_restarts() {
+  if (mode_ == stillwell::Mode::hand) mode_ = after_hand_;
+  in_hand_ = was_on_ = asked_ = suction_earned_ = false;
+  for (auto* since : {&unknown_since_, &no_flow_since_, &idle_since_, &unconfirmed_since_,
+                      &not_following_since_, &noted_since_, &began_, &changed_, &maybe_running_})
+    since->reset();
+  way_.clear();
+}
+
+inline void PumpWatch::add_to(Digest& digest) const {
+  digest.add(mode_);
+  if (mode_ == stillwell::Mode::hand) {
+    digest.add(after_hand_);
+    digest.add_ahead(hand_until_);
+  }
+  for (const bool flag : {in_hand_, locked_, was_on_, was_tripped_, asked_, suction_earned_})
+    digest.add(flag);
+  digest.add(dry_trips_);
+  digest.add_ahead(rests_until_.value_or(Instant{}));
+  if (rules_.when_unknown)
+    digest.add_periodic(unknown_since_, std::chrono::minutes{1}, rules_.when_unknown->every);
+  for (const auto& since : {no_flow_since_, idle_since_, unconfirmed_since_, not_following_since_,
+                            noted_since_, began_, changed_, maybe_running_})
+    digest.add_age(since);
+  if (rules_.limits.starts_per_hour > 0) digest.add_starts(starts_);
 }
 
 inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {
