@@ -130,15 +130,15 @@ void take_motor(PumpBuild& it, const Checked& section) {
                 "expected 2, 4 or 6: the table of starts knows no other motor; leave motor out");
 }
 
-/// Rule 13.
-void expect_known_failure(PumpBuild& it, const Checked& contact) {
+/// Rule 13. An isolator must open for a motor that is stuck on, so it is asked too.
+void expect_known_failure(PumpBuild& it, const Checked& contact, std::string_view does = "switches") {
   if (contact.has("refresh") || contact.has("fails_off")) return;
   const bool on_pin = contact.has("board");
   it.build.tell(contact.spot, std::string("expected ") +
                                   (on_pin ? "fails_off (refresh is for a relay module; a pin has no "
                                             "timer)"
                                           : "exactly one of refresh | fails_off") +
-                                  ": it switches pump '" + it.pump.id +
+                                  ": it " + std::string(does) + " pump '" + it.pump.id +
                                   "', and somebody must know what stops that when nobody reaches the relay");
 }
 
@@ -153,6 +153,7 @@ void take_isolator(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_c
   const auto position = it.build.refer(it.section, "isolator", "contacts");
   if (!position) return;
   it.pump.isolator = Isolator{{*position}, confirmed_within(it.build.out.wiring.contacts.at(*position))};
+  expect_known_failure(it, it.build.root.named("contacts")[*position], "isolates");
   claim(it, "isolator", *position, pumps_by_contact);
 }
 

@@ -3,6 +3,7 @@
 #include "stillwell/site/meters.hpp"
 
 #include <algorithm>
+#include <array>
 #include <optional>
 
 namespace stillwell::config {
@@ -20,29 +21,54 @@ std::optional<bool> open_level(Pull pull) {
   return pull == Pull::up;
 }
 
-/// A pin with its pull, other than a module's input, may read high when its wire is open.
-void find_blind_pin(const Switch& input, Pull pull, std::string_view of, Findings& findings) {
-  const auto level = open_level(pull);
-  const bool trips = level && *level != input.rules.active_low;
-  if (input.rules.broken_is_on != true || trips) return;
-  const std::string reads =
-      !level ? "without a pull an open pin reads as it likes"
-             : std::string("its open pin is pulled ") + (*level ? "up" : "down") + " and reads as off";
-  findings.warn(
-      "broken-wire-unseen", {"pumps", of},
-      "trip switch " + input.id + " says broken: on, and " + reads +
-          ": the trip would be blind. A trip is wired normally closed, to ground, with pull: up and "
-          "active: high (common practice, no source)");
+/// A switch of a pump, and what its broken wire would do unseen.
+struct Relied {
+  std::optional<SwitchIndex> input;
+  std::string_view role;
+  std::string_view unseen;
+};
+
+std::array<Relied, 5> relied_on(const Pump& pump) {
+  const auto flow = pump.dry_run.flow ? std::optional{pump.dry_run.flow->input} : std::nullopt;
+  constexpr std::string_view kBlind = "the trip would be blind";
+  return {Relied{pump.float_trip, "trip switch", kBlind}, Relied{pump.source_float, "trip switch", kBlind},
+          Relied{flow, "flow switch", "a dry run would pass for flow"},
+          Relied{pump.selector.off, "selector switch", "the panel's off would not be heard"},
+          Relied{pump.selector.hand, "selector switch", "the pump would be in hand and nobody there"}};
 }
 
-void find_blind_switch(const Switch& input, std::string_view of, Findings& findings) {
-  if (input.rules.active_low || input.rules.broken_is_on != true) return;
+constexpr std::string_view on_or_off(bool on) {
+  return on ? "on" : "off";
+}
+
+/// A pin with its pull, other than a module's input, may read high when its wire is open.
+void find_blind_pin(const Relied& relied, const Switch& input, Pull pull, std::string_view of,
+                    Findings& findings) {
+  const auto level = open_level(pull);
+  const bool wanted = *input.rules.broken_is_on;
+  if (level && (*level != input.rules.active_low) == wanted) return;
+  const std::string reads = !level ? "without a pull an open pin reads as it likes"
+                                   : std::string("its open pin is pulled ") + (*level ? "up" : "down") +
+                                         " and reads as " + std::string(on_or_off(!wanted));
+  findings.warn("broken-wire-unseen", {"pumps", of},
+                std::string(relied.role) + " " + input.id +
+                    " says broken: " + std::string(on_or_off(wanted)) + ", and " + reads + ": " +
+                    std::string(relied.unseen) + ". It is wired normally " + (wanted ? "closed" : "open") +
+                    ", to ground, with pull: up and active: " + (wanted ? "high" : "low") +
+                    " (common practice, no source)");
+}
+
+void find_blind_switch(const Relied& relied, const Switch& input, std::string_view of, Findings& findings) {
+  const bool wanted = *input.rules.broken_is_on;
+  if (input.rules.active_low == wanted) return;
   findings.warn(
       "broken-wire-unseen", {"pumps", of},
-      "trip switch " + input.id +
-          " says broken: on, and with active: high an open wire reads as off on an ordinary input: the trip "
-          "would be blind. A trip is wired normally closed (common practice, no source): use such a contact "
-          "with active: low, or be sure that the module turns the bit round");
+      std::string(relied.role) + " " + input.id + " says broken: " + std::string(on_or_off(wanted)) +
+          ", and with active: " + (wanted ? "high" : "low") + " an open wire reads as " +
+          std::string(on_or_off(!wanted)) + " on an ordinary input: " + std::string(relied.unseen) +
+          ". It is wired normally " + (wanted ? "closed" : "open") +
+          " (common practice, no source): use such a contact with active: " + (wanted ? "low" : "high") +
+          ", or be sure that the module turns the bit round");
 }
 
 }  // namespace
@@ -103,17 +129,18 @@ void find_contact_without_dropout(const Configuration& configuration, Findings& 
 }
 
 void find_broken_wire_unseen(const Configuration& configuration, Findings& findings) {
-  const auto look_at = [&](SwitchIndex at, const Pump& pump) {
-    const Switch& input = configuration.model.switches.at(at.at);
-    const auto& pin = configuration.wiring.switches.at(at.at).pin;
-    if (pin)
-      find_blind_pin(input, pin->pull, pump.id, findings);
-    else
-      find_blind_switch(input, pump.id, findings);
-  };
   for (const Pump& pump : configuration.model.pumps) {
-    if (pump.float_trip) look_at(*pump.float_trip, pump);
-    if (pump.source_float) look_at(*pump.source_float, pump);
+    for (const Relied& relied : relied_on(pump)) {
+      if (!relied.input) continue;
+      const Switch& input = configuration.model.switches.at(relied.input->at);
+      if (!input.rules.broken_is_on) continue;
+      const auto& pin = configuration.wiring.switches.at(relied.input->at).pin;
+      if (pin) {
+        find_blind_pin(relied, input, pin->pull, pump.id, findings);
+      } else {
+        find_blind_switch(relied, input, pump.id, findings);
+      }
+    }
   }
 }
 

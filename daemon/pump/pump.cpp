@@ -201,7 +201,10 @@ bool was_switched_off(const PumpMemory& memory) {
 Order switch_isolator(PumpMemory& memory, Instant now) {
   const bool stuck = memory.lock_out == Cause::stuck_on || memory.refusal == Cause::stuck_on;
   const Order order = stuck ? Order::off : Order::on;
-  if (order != memory.isolator) memory.isolator_at = now;
+  if (order != memory.isolator) {
+    memory.isolator_at = now;
+    memory.isolator_doubt.restart();
+  }
   return memory.isolator = order;
 }
 

@@ -36,12 +36,13 @@ bool pump_condition(const PumpMemory& pump, AlarmKind kind) {
   }
 }
 
-/// A contact is judged by what it belongs to: a pump (rule 11) or an annunciator.
+/// A contact is judged by what it belongs to: a pump (rule 11), its isolator or an annunciator.
 bool is_unreachable(const AlarmSight& sight, ContactIndex contact) {
   for (std::size_t at = 0; at < sight.model.pumps.size(); ++at) {
-    if (sight.model.pumps[at].contact == contact &&
-        sight.memory.pumps[at].refusal == Cause::contact_unreachable)
-      return true;
+    const Pump& pump = sight.model.pumps[at];
+    const PumpMemory& memory = sight.memory.pumps[at];
+    if (pump.contact == contact && memory.refusal == Cause::contact_unreachable) return true;
+    if (pump.isolator && pump.isolator->contact == contact && memory.isolator_lost) return true;
   }
   for (std::size_t at = 0; at < sight.model.annunciators.size(); ++at) {
     if (sight.model.annunciators[at].contact == contact && sight.memory.annunciators[at].doubted) return true;

@@ -56,12 +56,14 @@ std::string gauges_of(const AlarmSight& sight, const Tank& tank) {
   return text + ", limit " + to_text(tank.combine.disagree);
 }
 
-std::string pumps_on(const AlarmSight& sight, ContactIndex contact) {
-  std::string text;
+/// One contact belongs to one pump.
+std::string pump_on(const AlarmSight& sight, ContactIndex contact) {
   for (const Pump& pump : sight.model.pumps) {
-    if (pump.contact == contact) append(text, name_of(pump.name, pump.id));
+    if (pump.contact == contact) return "it switches " + name_of(pump.name, pump.id);
+    if (pump.isolator && pump.isolator->contact == contact)
+      return "it isolates " + name_of(pump.name, pump.id);
   }
-  return text.empty() ? "" : "it switches " + text;
+  return {};
 }
 
 /// "with header-top, lift-contact on it".
@@ -99,7 +101,7 @@ AlarmGrounds grounds_of(const AlarmSight& sight, const Alarm& alarm) {
   if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) look_at_tank(grounds, sight, alarm.kind, *tank);
   if (const auto* pump = std::get_if<PumpIndex>(&alarm.of)) look_at_pump(grounds, sight, alarm.kind, *pump);
   if (const auto* line = std::get_if<LineIndex>(&alarm.of)) look_at_line(grounds, sight, *line);
-  if (const auto* contact = std::get_if<ContactIndex>(&alarm.of)) grounds.numbers = pumps_on(sight, *contact);
+  if (const auto* contact = std::get_if<ContactIndex>(&alarm.of)) grounds.numbers = pump_on(sight, *contact);
   return grounds;
 }
 

@@ -164,6 +164,8 @@ struct PumpMemory {
   bool blind = false;                    ///< one of them is on
   Order isolator = Order::off;           ///< off: open
   Instant isolator_at{};                 ///< when that order last changed
+  Delay isolator_doubt;                  ///< it is not confirmed as ordered
+  bool isolator_lost = false;            ///< for so long that somebody must be told
   bool source_is_low = true;  ///< between source_below and source_clear the last verdict stands; at first
                               ///< nothing was seen that earns a permit
   bool is_high = false;       ///< likewise between the high trip and where it clears
