@@ -47,6 +47,12 @@ void find_blind_switch(const Switch& input, std::string_view of, Findings& findi
 }  // namespace
 
 bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank) {
+  if (const auto& floats = configuration.model.tanks.at(tank.at).floats) {
+    const auto hangs = [&](SwitchIndex input) {
+      return configuration.model.switches.at(input.at).line == line;
+    };
+    return hangs(floats->lower) || hangs(floats->upper) || (floats->high && hangs(*floats->high));
+  }
   const auto& gauges = configuration.model.tanks.at(tank.at).gauges;
   return std::all_of(gauges.begin(), gauges.end(), [&](const TankGauge& one) {
     return configuration.wiring.gauges.at(one.gauge.at).line == line;
@@ -58,9 +64,11 @@ void find_dry_run_guard_missing(const Configuration& configuration, Findings& fi
     if (pump.source_below || pump.source_float || pump.dry_run.flow || pump.drive == Drive::valve) continue;
     if (pump.duty == Duty::drain) {
       findings.note("dry-run-guard-missing", {"pumps", pump.id},
-                    "only stop_at (" + to_text(pump.stop_level) +
-                        ") keeps it from running dry. Use a second guard (common practice, no source): add "
-                        "dry_run.source_below below stop_at, or a source_float");
+                    pump.floats ? "only its stop float keeps it from running dry. Use a second guard (common "
+                                  "practice, no source): add a source_float or dry_run.flow"
+                                : "only stop_at (" + to_text(pump.stop_level) +
+                                      ") keeps it from running dry. Use a second guard (common practice, no "
+                                      "source): add dry_run.source_below below stop_at, or a source_float");
       continue;
     }
     findings.warn(
@@ -96,6 +104,8 @@ void find_broken_wire_unseen(const Configuration& configuration, Findings& findi
   for (const Pump& pump : configuration.model.pumps) {
     if (pump.float_trip) look_at(*pump.float_trip, pump);
     if (pump.source_float) look_at(*pump.source_float, pump);
+    if (pump.floats && pump.floats->high) look_at(*pump.floats->high, pump);
+    if (pump.floats && pump.duty == Duty::fill) look_at(pump.floats->upper, pump);
   }
 }
 
@@ -107,13 +117,14 @@ void find_sensing_and_contact_on_one_line(const Configuration& configuration, Fi
     const bool with_receiver = pump.receiver && is_seen_by(configuration, contact.line, *pump.receiver);
     if (!with_tank && !with_source && !with_receiver) continue;
     const std::string line = configuration.wiring.lines.at(contact.line.at).id;
-    const std::string text = "line " + configuration.wiring.lines.at(contact.line.at).id +
-                             " carries both its contact and a gauge that it depends on: when the line dies, "
-                             "this program neither sees "
-                             "the level nor can switch the pump off; what remains is " +
-                             what_remains(contact) + ". Sense and switch on separate lines" +
-                             (contact.refresh ? "" : ", or use a relay that drops out unless refreshed") +
-                             " (common practice, no source)";
+    const std::string text =
+        "line " + configuration.wiring.lines.at(contact.line.at).id +
+        " carries both its contact and a gauge or float that it depends on: when the line dies, "
+        "this program neither sees "
+        "the level nor can switch the pump off; what remains is " +
+        what_remains(contact) + ". Sense and switch on separate lines" +
+        (contact.refresh ? "" : ", or use a relay that drops out unless refreshed") +
+        " (common practice, no source)";
     if (contact.accepted_risk) {
       findings.warn("sensing-and-contact-on-one-line", {"pumps", pump.id}, text);
     } else {

@@ -39,8 +39,8 @@ bool has_trip_float(const Pump& pump) {
   return pump.float_trip || (fills(pump) && pump.floats && pump.floats->high);
 }
 bool reads_switches(const Pump& pump) {
-  return pump.floats || pump.float_trip || pump.source_float || pump.feedback || pump.dry_run.flow || pump.selector.off ||
-         pump.selector.hand;
+  return pump.floats || pump.float_trip || pump.source_float || pump.feedback || pump.dry_run.flow ||
+         pump.selector.off || pump.selector.hand;
 }
 
 using enum Asked;
