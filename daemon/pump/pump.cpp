@@ -91,6 +91,7 @@ void start(PumpMemory& memory, Instant now, std::vector<PumpEvent>& events) {
   order(memory, Order::on, now);
   std::erase_if(memory.starts, [now](Instant start) { return now - start >= kHour; });
   memory.starts.push_back(now);
+  memory.noted_start.reset();
   memory.last_start = now;
   ++memory.start_count;
   events.push_back({PumpEvent::Kind::start, std::nullopt});
@@ -128,6 +129,13 @@ void recover(PumpMemory& memory, std::vector<PumpEvent>& events) {
   memory.tripped = false;
 }
 
+/// Rule 23: a start is on the disk before the contact closes, or a power cut just after it would forget it.
+bool is_on_disk(PumpMemory& memory, const PumpInputs& inputs) {
+  if (!inputs.durable) return true;
+  if (!memory.noted_start) memory.noted_start = inputs.now;
+  return *inputs.durable >= *memory.noted_start;
+}
+
 /// A stopped pump is not at peace: its contact or its contactor may refuse to be off, and that is told once.
 void while_off(PumpMemory& memory, const std::vector<Objection>& objections, PumpOutcome& outcome,
                const PumpInputs& inputs) {
@@ -142,7 +150,9 @@ void while_off(PumpMemory& memory, const std::vector<Objection>& objections, Pum
   }
   // Out of service its levels and floats are not asked: whether the trip is over shows afterwards.
   if (worst < Verdict::trip && !inputs.is_out) recover(memory, outcome.events);
-  if (worst == Verdict::permit && memory.demand && !memory.lock_out)
+  if (worst != Verdict::permit || !memory.demand || memory.lock_out)
+    memory.noted_start.reset();
+  else if (is_on_disk(memory, inputs))
     start(memory, inputs.now, outcome.events);
 }
 
@@ -156,6 +166,7 @@ PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs&
     return runs ? PumpState::running : PumpState::starting;
   }
   if (memory.tripped) return PumpState::tripped;
+  if (memory.noted_start) return PumpState::starting;
   if (memory.mode == Mode::off) return PumpState::stopped;
   const bool wants_to_run = memory.demand || !knows_its_tank(pump, inputs);
   return wants_to_run && !objections.empty() ? PumpState::waiting : PumpState::stopped;

@@ -134,8 +134,10 @@ class Daemon {
     if (found_.kept) restore(model(), *found_.kept, memory, field::now(), away());
     if (!found_.loss.empty()) distrust(model(), memory, field::now());
     // Written before the journal is opened: from then on a missing state file is a loss, not a first start.
-    keeper_.keep(keep(model(), memory, field::now()));
-    (void)keeper_.settle(kAnswerWithin);  // a refusal is told as a trouble of its own
+    const Instant now = field::now();
+    keeper_.keep(keep(model(), memory, now), now);
+    // The refusal itself is told as a trouble of its own.
+    if (!keeper_.settle(kAnswerWithin)) spend_starts(model(), memory, now);
     return memory;
   }
 
@@ -203,9 +205,10 @@ class Daemon {
   report::FoundState found_ = report::load_state(options_.state_directory);
   std::mutex troubles_mutex_;
   std::vector<Event> disk_story_;  ///< from the keeper's thread to the supervisor
-  Keeper keeper_{{.save = [this](const Kept& kept) { return save(kept); },
-                  .tell = [this](const std::string& trouble) { tell_disk(trouble); }}};
   Bell bell_;
+  Keeper keeper_{{.save = [this](const Kept& kept) { return save(kept); },
+                  .tell = [this](const std::string& trouble) { tell_disk(trouble); },
+                  .saved = [this] { bell_.ring(); }}};
   Inbox inbox_{bell_};
   Memory memory_ = remembered();
   report::Report report_{configuration_,
@@ -220,10 +223,11 @@ class Daemon {
        .field = field_,
        .inbox = inbox_,
        .bell = bell_,
-       .keep = [this](Kept kept) { keeper_.keep(std::move(kept)); },
+       .keep = [this](Kept kept, Instant as_of) { keeper_.keep(std::move(kept), as_of); },
        .tell = [this](const Outcome& outcome) { report_.tell(outcome, wall_now(), loop_.health()); },
        .local = [this] { return local_now(newest_known()); },
-       .is_kept = [this] { return keeper_.is_well(); }},
+       .is_kept = [this](Instant now) { return keeper_.is_well(now); },
+       .durable = [this] { return keeper_.durable(); }},
       memory_};
   ThreadWatch watch_{configuration_.model.scan};
   LineWatch lines_;

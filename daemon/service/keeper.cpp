@@ -1,5 +1,7 @@
 #include "stillwell/service/keeper.hpp"
 
+#include "stillwell/field/clock.hpp"
+
 #include <utility>
 
 namespace stillwell::service {
@@ -21,10 +23,11 @@ Keeper::~Keeper() {
   thread_.join();
 }
 
-void Keeper::keep(Kept kept) {
+void Keeper::keep(Kept kept, Instant as_of) {
   {
     const std::lock_guard lock{mutex_};
     waiting_ = std::move(kept);
+    waiting_as_of_ = as_of;
     ++handed_;
   }
   changed_.notify_all();
@@ -37,9 +40,14 @@ bool Keeper::settle(Duration limit) {
   return durable_ >= wanted;
 }
 
-bool Keeper::is_well() const {
+bool Keeper::is_well(Instant now) const {
   const std::lock_guard lock{mutex_};
-  return trouble_.empty();
+  return trouble_.empty() && !(writing_since_ && now - *writing_since_ > kHangs);
+}
+
+Instant Keeper::durable() const {
+  const std::lock_guard lock{mutex_};
+  return durable_as_of_;
 }
 
 /// One try. What could not be written waits on, unless something newer came meanwhile.
@@ -47,17 +55,23 @@ void Keeper::write(std::unique_lock<std::mutex>& lock) {
   Kept kept = std::move(*waiting_);
   waiting_.reset();
   const std::uint64_t number = handed_;
+  const Instant as_of = waiting_as_of_;
+  writing_since_ = field::now();
   lock.unlock();
   const std::string trouble = parts_.save(kept).value_or("");
   lock.lock();
-  if (trouble.empty()) durable_ = number;
+  writing_since_.reset();
+  if (trouble.empty()) {
+    durable_ = number;
+    durable_as_of_ = as_of;
+  }
   if (!trouble.empty() && !waiting_) waiting_ = std::move(kept);
   const bool is_news = trouble != trouble_;
   trouble_ = trouble;
   changed_.notify_all();
-  if (!is_news) return;
   lock.unlock();
-  parts_.tell(trouble);
+  if (trouble.empty()) parts_.saved();
+  if (is_news) parts_.tell(trouble);
   lock.lock();
 }
 

@@ -30,10 +30,14 @@ report::ScanHealth ScanLoop::health() const {
 }
 
 void ScanLoop::scan(Instant now) {
+  const bool disk_is_well = parts_.is_kept(now);
+  // A disk that fails must not keep the water from people: what a start needs of it is then made up for when
+  // the daemon starts anew (spend_starts).
   InputImage image{.readings = parts_.field.latest(),
                    .commands = parts_.inbox.take(),
                    .local = parts_.local(),
-                   .state_is_kept = parts_.is_kept()};
+                   .state_is_kept = disk_is_well,
+                   .durable = disk_is_well ? parts_.durable() : now};
   const Outcome outcome = solve(parts_.model, memory_, image, now);
   parts_.field.drive(outcome.contacts, now);
   hand_over(outcome);
@@ -42,8 +46,7 @@ void ScanLoop::scan(Instant now) {
 }
 
 /// What guards changes with an event, or says so, or by the hour's starts growing old, and is handed over at
-/// once;
-/// the accounts ride along, and go by themselves now and then.
+/// once; the accounts ride along, and go by themselves now and then.
 void ScanLoop::hand_over(const Outcome& outcome) {
   constexpr Duration kAgeing = std::chrono::minutes{1};
   if (kept_ && outcome.events.empty() && !outcome.must_be_kept && outcome.at - looked_ < kAgeing) return;
@@ -53,13 +56,13 @@ void ScanLoop::hand_over(const Outcome& outcome) {
   if (kept_ && kept_->guards_as(kept) && (young || kept_ == kept)) return;
   kept_ = kept;
   kept_at_ = outcome.at;
-  parts_.keep(std::move(kept));
+  parts_.keep(std::move(kept), outcome.at);
 }
 
 /// At an orderly end.
 void ScanLoop::hand_over_all(Instant now) {
   Kept kept = keep(parts_.model, memory_, now);
-  if (kept_ != kept) parts_.keep(std::move(kept));
+  if (kept_ != kept) parts_.keep(std::move(kept), now);
 }
 
 /// A fault of our own ends the loop with every contact ordered off; the service manager starts us anew.

@@ -19,9 +19,9 @@ KeptPump keep(const Pump& pump, const PumpMemory& memory, Instant now) {
           .dry_failures = memory.dry_run.failures,
           .dry_cause = memory.dry_run.cause,
           .out_of_service = memory.out_of_service,
-          .recent_starts = static_cast<std::size_t>(recent),
+          .recent_starts = static_cast<std::size_t>(recent) + (memory.noted_start ? 1 : 0),
           .run_time = memory.run_time,
-          .start_count = memory.start_count,
+          .start_count = memory.start_count + (memory.noted_start ? 1 : 0),
           .off_by_network = memory.off_by_network,
           .reset_by_network = memory.reset_by_network};
 }
@@ -204,6 +204,14 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
     }
   }
   restore(model, kept.accounts, memory.accounts);
+}
+
+void spend_starts(const Model& model, Memory& memory, Instant now) {
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    const auto most = static_cast<std::size_t>(std::max(model.pumps[at].limits.starts_per_hour, 0));
+    auto& starts = memory.pumps[at].starts;
+    starts.assign(std::max(most, starts.size()), now);
+  }
 }
 
 void distrust(const Model& model, Memory& memory, Instant now) {

@@ -52,6 +52,7 @@ PumpInputs inputs_of(const Model& model, const Memory& memory, const PumpSight& 
   inputs.contact = at_or_none(sight.image.readings.contacts, pump.contact.at);
   if (sight.image.local) inputs.minute_of_day = sight.image.local->minute_of_day;
   inputs.is_out = is_out(model, memory, index);
+  inputs.durable = sight.image.durable;
   inputs.now = sight.now;
   return inputs;
 }
@@ -79,6 +80,7 @@ void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Out
     const PumpInputs inputs = inputs_of(model, memory, sight, {at});
     const PumpOutcome solved = solve(pump, own, inputs);
     outcome.contacts[pump.contact.at] = solved.order;
+    if (own.noted_start == sight.now) outcome.must_be_kept = true;
     if (pump.isolator) outcome.contacts[pump.isolator->contact.at] = solved.isolator;
     for (const PumpEvent& event : solved.events) {
       const auto floats = pump.floats ? std::optional{sight_of(pump, inputs)} : std::nullopt;

@@ -64,7 +64,7 @@ class PumpWatch {
   std::string start_broken(const stillwell::PumpInputs& in) const;
   std::string run_broken(const stillwell::PumpInputs& in) const;
   std::string story_broken(const stillwell::PumpOutcome& out) const;
-  std::string state_broken(const stillwell::PumpOutcome& out) const;
+  std::string state_broken(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) const;
   std::string first_out_broken(const stillwell::PumpMemory& memory, const stillwell::PumpOutcome& out) const;
   [[nodiscard]] bool window_open(const stillwell::PumpInputs& in) const;
   void settle(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out);
@@ -91,6 +91,7 @@ class PumpWatch {
   std::optional<Instant> maybe_running_;  ///< last instant at which the motor may have run, by order
   std::optional<Instant> unconfirmed_since_;
   std::optional<Instant> not_following_since_;
+  std::optional<Instant> noted_since_;  ///< it has said since then that it is about to start
   std::vector<Instant> starts_;
 };
 
@@ -292,6 +293,7 @@ inline std::string PumpWatch::start_broken(const stillwell::PumpInputs& in) cons
     return "started more often than starts_per_hour";
   if (unconfirmed_since_) return "started without a contact confirmed off";
   if (not_following_since_) return "started while its motor was seen running";
+  if (in.durable && *in.durable < noted_since_.value_or(in.now)) return "a start that the disk does not have";
   if (!in.may_join) return "started together with another pump";
   if (rules_.dry_run.flow && in.flow && in.flow->on == true) return "started with flow seen before";
   if (rules_.dry_run.power && in.load && in.load->load && *in.load->load >= rules_.dry_run.power->below)
@@ -347,19 +349,24 @@ inline std::string PumpWatch::story_broken(const stillwell::PumpOutcome& out) co
   return "";
 }
 
-inline std::string PumpWatch::state_broken(const stillwell::PumpOutcome& out) const {
+inline std::string PumpWatch::state_broken(const stillwell::PumpInputs& in,
+                                           const stillwell::PumpOutcome& out) const {
   using namespace stillwell;
   const bool on = out.order == Order::on;
   const bool says_on = out.state == PumpState::running || out.state == PumpState::starting;
-  if (on != says_on) return "a state that contradicts the order";
+  if (on && !says_on) return "a state that contradicts the order";
+  // Rule 23: about to start, and the disk does not have it yet.
+  if (!on && says_on && !(in.durable && *in.durable < noted_since_.value_or(in.now)))
+    return "said to start, and neither ordered on nor waiting for the disk";
   const bool is_shown = out.state != PumpState::out_of_service;  // which stands above a lock-out (rule 15)
   if (is_shown && locked_ != (out.state == PumpState::locked_out))
     return "locked out and not saying so, or the reverse";
   const bool only_window =
       std::all_of(out.held_by.begin(), out.held_by.end(), [](Cause cause) { return cause == Cause::window; });
   if (on && !only_window) return "on and held by something that does not wait for the minimum run";
-  if (!on && out.state != PumpState::stopped && out.held_by.empty()) return "held by nothing that is named";
-  if (!on && asked_ && !locked_ && mode_ != Mode::off && out.held_by.empty() && !was_on_)
+  if (!on && !says_on && out.state != PumpState::stopped && out.held_by.empty())
+    return "held by nothing that is named";
+  if (!on && !says_on && asked_ && !locked_ && mode_ != Mode::off && out.held_by.empty() && !was_on_)
     return "asked for, held by nothing, and off";
   for (std::size_t at = 0; at < out.held_by.size(); ++at)
     if (std::count(out.held_by.begin(), out.held_by.end(), out.held_by[at]) != 1)
@@ -394,6 +401,7 @@ inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::
     not_following_since_.reset();
   }
   if (on || was_on_) maybe_running_ = in.now;
+  keep_since(noted_since_, !on && out.state == PumpState::starting, in.now);
   was_on_ = on;
   was_tripped_ = is_tripped(out);
 }
@@ -411,7 +419,7 @@ inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillw
     if (event.kind == PumpEvent::Kind::lock_out) locked_ = true;
   std::string broken = story_broken(out);
   if (broken.empty()) broken = first_out_broken(memory, out);
-  if (broken.empty()) broken = state_broken(out);
+  if (broken.empty()) broken = state_broken(in, out);
   if (broken.empty() && on) broken = guards_broken(in);
   if (broken.empty() && on && was_on_) broken = water_broken(in);
   if (broken.empty()) broken = dry_broken(in, out);

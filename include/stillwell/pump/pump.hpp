@@ -140,6 +140,7 @@ struct PumpInputs {
   bool peer_is_dry = false;          ///< another pump on the same suction has run dry
   bool has_needs = true;             ///< all that it needs is proved on
   bool may_join = true;              ///< no other pump has just started
+  std::optional<Instant> durable;    ///< what was noted up to then is on the disk; empty: nothing is kept
   Instant now{};
 };
 
@@ -154,8 +155,9 @@ struct PumpMemory {
   std::optional<Instant> began;  ///< first scan: rest and power-up count from here
   bool demand = false;           ///< level asked for it and has not been satisfied
   Order order = Order::off;
-  Instant ordered_at{};         ///< when the order last changed; the epoch before the first one
-  std::vector<Instant> starts;  ///< within the last hour, oldest first
+  Instant ordered_at{};                ///< when the order last changed; the epoch before the first one
+  std::vector<Instant> starts;         ///< within the last hour, oldest first
+  std::optional<Instant> noted_start;  ///< rule 23: since then a start waits for the disk to have it
   std::optional<Instant> last_start;
   std::optional<Instant> last_stop;  ///< moves on while the motor may still be running
   Delay doubt;                       ///< the contact is not confirmed as ordered

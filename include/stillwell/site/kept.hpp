@@ -22,7 +22,7 @@ struct KeptPump {
   int dry_failures = 0;
   std::optional<Cause> dry_cause{};  ///< for which it rests; the rest begins anew (rule 22)
   bool out_of_service = false;
-  std::size_t recent_starts = 0;  ///< within the last hour
+  std::size_t recent_starts = 0;  ///< within the last hour, and the one that is about to be made
   Duration run_time{0};           ///< of all finished runs
   std::uint64_t start_count = 0;
   bool off_by_network = false;
@@ -112,6 +112,10 @@ Kept keep(const Model& model, const Memory& memory, Instant now);
 /// `away`: since it was written; empty when the clock cannot tell. Then the water may be anywhere, but for
 /// what was refused, and a shelved alarm comes back: its time never gets longer.
 void restore(const Model& model, const Kept& kept, Memory& memory, Instant now, std::optional<Duration> away);
+
+/// Rule 23: a disk that refuses may have missed the last starts, so every pump waits as if it had made all
+/// that it may.
+void spend_starts(const Model& model, Memory& memory, Instant now);
 
 /// Rule 23: what was kept is lost, so every pump is off until a person says otherwise, and an alarm says so.
 void distrust(const Model& model, Memory& memory, Instant now);

@@ -18,6 +18,7 @@ struct InputImage {
   std::vector<Command> commands;
   std::optional<LocalTime> local{};  ///< empty while the wall clock is not trusted
   bool state_is_kept = true;         ///< what must outlive a power cut is on the disk
+  std::optional<Instant> durable{};  ///< the newest scan that is; empty where nothing is kept
 };
 
 /// The level that people are shown, without its ripples; empty while the level is not known.

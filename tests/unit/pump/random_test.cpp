@@ -213,6 +213,7 @@ class History {
     people();
     if (network_ == Network::shouting) shout();
     in_.now += 1ms + some_time(dice_, 4);
+    disk();
     in_.tank = tank_.next(dice_);
     if (pump_.floats) in_.floats = floats_.next(dice_, tank_.next(dice_), *pump_.floats);
     if (pump_.floats) in_.tank = Level{};
@@ -233,6 +234,11 @@ class History {
   }
 
  private:
+  /// It has the scan before this one, or a much older one.
+  void disk() {
+    if (keeps_ && !dice_.one_in(3)) in_.durable = in_.now - (dice_.one_in(4) ? 20s : 0s);
+  }
+
   /// The panel, the isolator and the other pumps.
   void fellows() {
     if (dice_.one_in(300)) panel_hand_ = !panel_hand_;
@@ -302,6 +308,7 @@ class History {
   Floats floats_;
   Relay relay_;
   bool panel_hand_ = false;
+  bool keeps_ = dice_.one_in(2);
   int minute_ = dice_.roll(1440);
   support::PumpWatch watch_;
 };

@@ -25,10 +25,11 @@ struct Bench {
             .field = field,
             .inbox = inbox,
             .bell = bell,
-            .keep = [](Kept) {},
+            .keep = [](Kept, Instant) {},
             .tell = std::move(tell),
             .local = [] { return std::optional<LocalTime>{}; },
-            .is_kept = [] { return true; }};
+            .is_kept = [](Instant) { return true; },
+            .durable = [] { return Instant{}; }};
   }
 };
 
@@ -80,7 +81,7 @@ TEST_CASE("scan: what guards is handed over once, and everything at an orderly e
   bench.model.contacts.clear();
   std::vector<Kept> handed;
   auto parts = bench.parts([&](const Outcome&) { ++bench.told; });
-  parts.keep = [&](Kept kept) { handed.push_back(std::move(kept)); };
+  parts.keep = [&](Kept kept, Instant) { handed.push_back(std::move(kept)); };
   parts.local = [] { return std::optional{LocalTime{20000, 600}}; };
   service::ScanLoop loop{std::move(parts), remember_nothing(bench.model)};
   loop.start();
