@@ -44,6 +44,18 @@ void find_blind_switch(const Switch& input, std::string_view of, Findings& findi
           "with active: low, or be sure that the module turns the bit round");
 }
 
+/// The stop float of a drain pump: an open wire that reads as water would run the pump dry.
+void find_wet_wire(const Switch& input, const std::optional<Pin>& pin, std::string_view of,
+                   Findings& findings) {
+  const auto level = pin ? open_level(pin->pull) : std::optional{false};
+  if (level && *level == input.rules.active_low) return;
+  findings.warn("broken-wire-unseen", {"pumps", of},
+                "stop float " + input.id +
+                    " says broken: off, and an open wire reads as on, or as it likes: the pump would run on, "
+                    "and dry. Use a float that closes when it rises, with active: high, on an ordinary input "
+                    "(common practice, no source); a pin needs pull: down with it");
+}
+
 }  // namespace
 
 bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank) {
@@ -106,6 +118,10 @@ void find_broken_wire_unseen(const Configuration& configuration, Findings& findi
     if (pump.source_float) look_at(*pump.source_float, pump);
     if (pump.floats && pump.floats->high) look_at(*pump.floats->high, pump);
     if (pump.floats && pump.duty == Duty::fill) look_at(pump.floats->upper, pump);
+    if (!pump.floats || pump.duty == Duty::fill) continue;
+    const SwitchIndex stop = pump.floats->lower;
+    find_wet_wire(configuration.model.switches.at(stop.at), configuration.wiring.switches.at(stop.at).pin,
+                  pump.id, findings);
   }
 }
 

@@ -115,8 +115,9 @@ void draw_vessel(Canvas& canvas, const TankStatus& tank, const Column& at) {
   canvas.put({at.row, at.column, kWidth}, tank.name, Ink::strong);
   draw_water(canvas, tank, {at.row + 1, at.column, at.height});
   if (tank.floats) {
-    figure(0, "floats", Ink::dim);
-    figure(1, tank.floats.value(), tank.quality == "bad" ? ink_of_unknown(tank) : Ink::strong);
+    const bool is_well = tank.quality != "bad";
+    figure(0, is_well ? *tank.floats : "unknown", is_well ? Ink::strong : ink_of_unknown(tank));
+    figure(1, "by floats", Ink::dim);
   } else if (is_known(tank)) {
     figure(0, percent_text(*tank.percent), Ink::strong);
     figure(1, fixed(tank.level_m.value_or(0.0), 3) + " m", Ink::plain);

@@ -126,6 +126,19 @@ TEST_CASE("floats: the findings of check hold on such a site too", "[config][flo
   CHECK(codes.find("sensing-and-contact-on-one-line") != std::string::npos);
 }
 
+TEST_CASE("floats: check warns of a stop float whose open wire would read as water", "[config][floats]") {
+  const auto warns = [](const std::string& text) {
+    const auto loaded = config::parse(text, "site.yaml");
+    INFO(told(loaded));
+    REQUIRE(loaded.configuration);
+    return std::ranges::any_of(examine(*loaded.configuration), [](const config::Finding& finding) {
+      return finding.code == "broken-wire-unseen" && finding.of == "drain";
+    });
+  };
+  CHECK_FALSE(warns(sound()));
+  CHECK(warns(replaced(sound(), "address: 2, broken: off", "address: 2, active: low, broken: off")));
+}
+
 TEST_CASE("rule 7: a broken wire must not keep the pump running, and must raise the high alarm",
           "[config][floats][rules]") {
   expect_refused(sound(), {
