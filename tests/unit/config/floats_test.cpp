@@ -53,7 +53,8 @@ void expect_refused(const std::string& base, const std::vector<Wrong>& cases) {
   for (const Wrong& wrong : cases) {
     INFO(wrong.from << "  ->  " << wrong.to);
     const std::string text = replaced(base, wrong.from, wrong.to);
-    const std::size_t at = text.find(wrong.at, text.find(wrong.to));
+    const std::size_t behind = text.find(wrong.at, text.find(wrong.to));
+    const std::size_t at = behind == std::string::npos ? text.find(wrong.at) : behind;
     REQUIRE(at != std::string::npos);
     const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
     const std::size_t column = at - text.rfind('\n', at);
@@ -181,6 +182,32 @@ TEST_CASE("floats: what only a level can say is refused beside them, with what t
            "stop_at", "pumps.drain.stop_at", "leave it out"},
           {"tank: sump\n", "tank: sump\n    dry_run: { source_below: 5 % }\n", "source_below",
            "pumps.drain.dry_run.source_below", "floats.stop of the tank stops the pump"},
+      });
+}
+
+TEST_CASE("floats: neither a high trip nor a receiver nor a rise can rest on them", "[config][floats]") {
+  const std::string another =
+      replaced(sound(), "contacts:\n",
+               "contacts:\n  more-contact: { line: shed, station: 10, coil: 2, fails_off: wired }\n");
+  const char* last = "    contact: drain-contact\n";
+  expect_refused(filled_by_floats(), {{last, "    contact: drain-contact\n    trips: { high: 90 % }\n",
+                                       "high: 90", "pumps.drain.trips.high", "give it as floats.high"}});
+  expect_refused(
+      another,
+      {
+          {last,
+           "    contact: drain-contact\n"
+           "  more: { duty: drain, tank: cistern, to: sump, start_at: 60 %, stop_at: 20 %, contact: "
+           "more-contact }\n",
+           "to: sump", "pumps.more.to", "give a float there as trips.float"},
+          {last,
+           "    contact: drain-contact\n  more: { duty: fill, kind: valve, tank: sump, contact: more-contact "
+           "}\n",
+           "duty: fill, kind", "pumps.more.duty", "does the contrary"},
+          {last, "    contact: drain-contact\n    dry_run: { rise: { at_least: 4 mm/min, within: 3 min } }\n",
+           "rise", "pumps.drain.dry_run.rise", "use dry_run.flow instead"},
+          {"tank: sump\n", "tank: cistern\n    start_at: 60 %\n    stop_at: 15 %\n", "floats: {",
+           "tanks.sump.floats", "no pump is kept by them"},
       });
 }
 

@@ -215,7 +215,7 @@ class History {
     in_.now += 1ms + some_time(dice_, 4);
     disk();
     in_.tank = tank_.next(dice_);
-    if (pump_.floats) in_.floats = floats_.next(dice_, tank_.next(dice_), *pump_.floats);
+    if (pump_.floats) in_.floats = floats_.next(dice_, in_.tank, *pump_.floats);
     if (pump_.floats) in_.tank = Level{};
     if (pump_.source) in_.source = far_end_.next(dice_);
     if (pump_.receiver) in_.receiver = far_end_.next(dice_);

@@ -99,9 +99,9 @@ TEST_CASE("floats: the picture shows their word instead of a percent", "[report]
 TEST_CASE("floats: on the broker the tank has one property for them, and none for what is not measured",
           "[report][floats][homie]") {
   const Model model = by_floats();
-  const Homie homie{model, {}};
+  Homie homie{model};
   std::vector<std::string> topics;
-  for (const Message& message : homie.values(seen(model, FloatSight::above).view, {})) {
+  for (const Message& message : homie.announce(seen(model, FloatSight::above).view, {})) {
     if (message.topic.starts_with("homie/5/orchard-cistern/water/")) topics.push_back(message.topic);
     if (message.topic == "homie/5/orchard-cistern/water/floats") CHECK(message.payload == "above");
   }

@@ -5,7 +5,7 @@
 
 #include <chrono>
 
-#include "support/bench_alarm_model.hpp"
+#include "support/bench_alarms.hpp"
 #include "support/bench_site.hpp"
 #include "support/catch.hpp"
 
