@@ -28,10 +28,16 @@ struct Relied {
   std::string_view unseen;
 };
 
-std::array<Relied, 5> relied_on(const Pump& pump) {
+std::array<Relied, 7> relied_on(const Pump& pump) {
   const auto flow = pump.dry_run.flow ? std::optional{pump.dry_run.flow->input} : std::nullopt;
+  const auto high = pump.floats ? pump.floats->high : std::nullopt;
+  const bool fills_by_floats = pump.floats && pump.duty == Duty::fill;
+  const auto full = fills_by_floats ? std::optional{pump.floats->upper} : std::nullopt;
   constexpr std::string_view kBlind = "the trip would be blind";
-  return {Relied{pump.float_trip, "trip switch", kBlind}, Relied{pump.source_float, "trip switch", kBlind},
+  return {Relied{pump.float_trip, "trip switch", kBlind},
+          Relied{pump.source_float, "trip switch", kBlind},
+          Relied{high, "trip switch", kBlind},
+          Relied{full, "stop float", kBlind},
           Relied{flow, "flow switch", "a dry run would pass for flow"},
           Relied{pump.selector.off, "selector switch", "the panel's off would not be heard"},
           Relied{pump.selector.hand, "selector switch", "the pump would be in hand and nobody there"}};
@@ -71,9 +77,27 @@ void find_blind_switch(const Relied& relied, const Switch& input, std::string_vi
           ", or be sure that the module turns the bit round");
 }
 
+/// The stop float of a drain pump: an open wire that reads as water would run the pump dry.
+void find_wet_wire(const Switch& input, const std::optional<Pin>& pin, std::string_view of,
+                   Findings& findings) {
+  const auto level = pin ? open_level(pin->pull) : std::optional{false};
+  if (level && *level == input.rules.active_low) return;
+  findings.warn("broken-wire-unseen", {"pumps", of},
+                "stop float " + input.id +
+                    " says broken: off, and an open wire reads as on, or as it likes: the pump would run on, "
+                    "and dry. Use a float that closes when it rises, with active: high, on an ordinary input "
+                    "(common practice, no source); a pin needs pull: down with it");
+}
+
 }  // namespace
 
 bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank) {
+  if (const auto& floats = configuration.model.tanks.at(tank.at).floats) {
+    const auto hangs = [&](SwitchIndex input) {
+      return configuration.model.switches.at(input.at).line == line;
+    };
+    return hangs(floats->lower) || hangs(floats->upper) || (floats->high && hangs(*floats->high));
+  }
   const auto& gauges = configuration.model.tanks.at(tank.at).gauges;
   return std::all_of(gauges.begin(), gauges.end(), [&](const TankGauge& one) {
     return configuration.wiring.gauges.at(one.gauge.at).line == line;
@@ -86,9 +110,11 @@ void find_dry_run_guard_missing(const Configuration& configuration, Findings& fi
     if (is_guarded || pump.drive == Drive::valve) continue;
     if (pump.duty == Duty::drain) {
       findings.note("dry-run-guard-missing", {"pumps", pump.id},
-                    "only stop_at (" + to_text(pump.stop_level) +
-                        ") keeps it from running dry. Use a second guard (common practice, no source): add "
-                        "dry_run.source_below below stop_at, or a source_float");
+                    pump.floats ? "only its stop float keeps it from running dry. Use a second guard (common "
+                                  "practice, no source): add a source_float or dry_run.flow"
+                                : "only stop_at (" + to_text(pump.stop_level) +
+                                      ") keeps it from running dry. Use a second guard (common practice, no "
+                                      "source): add dry_run.source_below below stop_at, or a source_float");
       continue;
     }
     findings.warn(
@@ -141,6 +167,10 @@ void find_broken_wire_unseen(const Configuration& configuration, Findings& findi
         find_blind_switch(relied, input, pump.id, findings);
       }
     }
+    if (!pump.floats || pump.duty == Duty::fill) continue;
+    const SwitchIndex stop = pump.floats->lower;
+    find_wet_wire(configuration.model.switches.at(stop.at), configuration.wiring.switches.at(stop.at).pin,
+                  pump.id, findings);
   }
 }
 
@@ -152,13 +182,14 @@ void find_sensing_and_contact_on_one_line(const Configuration& configuration, Fi
     const bool with_receiver = pump.receiver && is_seen_by(configuration, contact.line, *pump.receiver);
     if (!with_tank && !with_source && !with_receiver) continue;
     const std::string line = configuration.wiring.lines.at(contact.line.at).id;
-    const std::string text = "line " + configuration.wiring.lines.at(contact.line.at).id +
-                             " carries both its contact and a gauge that it depends on: when the line dies, "
-                             "this program neither sees "
-                             "the level nor can switch the pump off; what remains is " +
-                             what_remains(contact) + ". Sense and switch on separate lines" +
-                             (contact.refresh ? "" : ", or use a relay that drops out unless refreshed") +
-                             " (common practice, no source)";
+    const std::string text =
+        "line " + configuration.wiring.lines.at(contact.line.at).id +
+        " carries both its contact and a gauge or float that it depends on: when the line dies, "
+        "this program neither sees "
+        "the level nor can switch the pump off; what remains is " +
+        what_remains(contact) + ". Sense and switch on separate lines" +
+        (contact.refresh ? "" : ", or use a relay that drops out unless refreshed") +
+        " (common practice, no source)";
     if (contact.accepted_risk) {
       findings.warn("sensing-and-contact-on-one-line", {"pumps", pump.id}, text);
     } else {

@@ -27,7 +27,8 @@ constexpr std::size_t kMostChanges = 1024;
 
 }  // namespace
 
-Plant::Plant(Model model, Scenario scenario) : model_{std::move(model)}, scenario_{std::move(scenario)} {
+Plant::Plant(Model model, Scenario scenario)
+    : model_{with_pits(std::move(model))}, scenario_{std::move(scenario)} {
   for (std::size_t at = 0; at < model_.tanks.size(); ++at) {
     const TankScenario& given = scenario_.tanks.at(at);
     basins_.emplace_back(model_.tanks[at].shape, given.start, given.brim);

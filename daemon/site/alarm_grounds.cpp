@@ -2,6 +2,7 @@
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/site/alarms.hpp"
 #include "stillwell/site/consequences.hpp"
+#include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/words.hpp"
 
 namespace stillwell {
@@ -28,12 +29,22 @@ std::string level_against(const AlarmSight& sight, TankIndex index, const std::o
   return limit ? level + ", limit " + to_text(*limit) : level;
 }
 
+/// "Sump: sump-stop off, sump-start on"; empty for a tank with gauges.
+std::string floats_of(const AlarmSight& sight, TankIndex index) {
+  const Tank& tank = sight.model.tanks[index.at];
+  if (!tank.floats) return {};
+  return name_of(tank.name, tank.id) + ": " + tell_floats(sight.model, sight.memory, *tank.floats, sight.now);
+}
+
 /// The numbers behind what stopped a pump; empty for a cause that has none.
 std::string numbers_of(const AlarmSight& sight, const Pump& pump, Cause cause) {
   const auto far_end = pump.duty == Duty::drain ? pump.receiver : pump.source;
   const auto suction = suction_of(pump);
   switch (cause) {
-    case Cause::tank_unknown: return level_against(sight, pump.tank, {});
+    case Cause::tank_unknown:
+      return pump.floats ? floats_of(sight, pump.tank) : level_against(sight, pump.tank, {});
+    case Cause::switch_unknown:
+    case Cause::float_switch: return floats_of(sight, pump.tank);
     case Cause::source_unknown: return far_end ? level_against(sight, *far_end, {}) : "";
     case Cause::source_low: return suction ? level_against(sight, *suction, pump.source_below) : "";
     case Cause::tank_high: return level_against(sight, pump.tank, pump.high_trip);
@@ -82,6 +93,8 @@ void look_at_tank(AlarmGrounds& grounds, const AlarmSight& sight, AlarmKind kind
   grounds.level = sight.levels[tank.at];
   grounds.night = sight.memory.accounts.tanks[tank.at].night;
   if (is_of_rate(kind)) grounds.rate = rate_of(sight, tank);
+  if (const auto& floats = sight.model.tanks[tank.at].floats)
+    grounds.numbers = tell_floats(sight.model, sight.memory, *floats, sight.now);
   if (kind == AlarmKind::disagree) grounds.numbers = gauges_of(sight, sight.model.tanks[tank.at]);
 }
 
