@@ -33,7 +33,8 @@ constexpr const char* kUsage =
     "\n"
     "Orders on the standard input, one a line, each answered with 'ok …' or 'error …':\n"
     "  fault WHAT KIND [SIZE] [for DURATION]   clear WHAT   set TANK LEVEL\n"
-    "  inflow TANK FLOW   draw TANK FLOW   press BUTTON [for DURATION]   show   quit\n"
+    "  inflow TANK FLOW   draw TANK FLOW   press BUTTON [for DURATION]\n"
+    "  turn SELECTOR on|off   show   quit\n"
     "Kinds of faults:\n";
 
 constexpr int kDone = 0;

@@ -19,7 +19,7 @@ constexpr std::size_t kLargestFile = 262'144;  // 256 kB
 /// A scenario as it is read; starts from still water.
 class Reader : private YamlWalk {
  public:
-  Reader(std::string file, const Model& model) : YamlWalk{std::move(file)}, model_{model} {}
+  Reader(std::string file, const Model& model) : YamlWalk{std::move(file)}, model_{plant::with_pits(model)} {}
 
   Scenario read(const YAML::Node& root);
   using YamlWalk::problems;
@@ -39,7 +39,7 @@ class Reader : private YamlWalk {
   void faults(const YAML::Node& list, const std::string& path, Scenario& scenario);
   void fault(const YAML::Node& node, const std::string& path, Scenario& scenario);
 
-  const Model& model_;
+  Model model_;
 };
 
 template <class List, class Take>

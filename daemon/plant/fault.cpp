@@ -17,6 +17,7 @@ constexpr std::uint8_t kMeter = bit(Part::meter);
 constexpr std::uint8_t kContact = bit(Part::contact);
 constexpr std::uint8_t kLine = bit(Part::line);
 constexpr std::uint8_t kTank = bit(Part::tank);
+constexpr std::uint8_t kPump = bit(Part::pump);
 constexpr std::uint8_t kWired = kGauge | kInput | kMeter | kContact | kLine;
 
 constexpr Amount kSizeless{};
@@ -57,6 +58,7 @@ constexpr std::array kRows{
              "its port is gone from the computer"},
     FaultRow{FaultKind::dry, "dry", kTank, kSizeless, false,
              "nothing flows in, and what is there vanishes within seconds"},
+    FaultRow{FaultKind::airlock, "airlock", kPump, kSizeless, false, "it turns and moves no water"},
 };
 
 template <class List>
@@ -87,6 +89,7 @@ std::string_view to_word(Part part) {
     case Part::contact: return "contact";
     case Part::line: return "line";
     case Part::tank: return "tank";
+    case Part::pump: return "pump";
   }
   return {};
 }
@@ -116,6 +119,7 @@ std::vector<Target> find_targets(const Model& model, std::string_view id) {
   collect(model.contacts, Part::contact, id, found);
   collect(model.lines, Part::line, id, found);
   collect(model.tanks, Part::tank, id, found);
+  collect(model.pumps, Part::pump, id, found);
   return found;
 }
 
@@ -125,7 +129,8 @@ Result<Target> find_target(const Model& model, FaultKind kind, std::string_view 
     if (row.can_befall(target.part)) return target;
   }
   std::string parts;
-  for (const Part part : {Part::gauge, Part::input, Part::meter, Part::contact, Part::line, Part::tank}) {
+  for (const Part part :
+       {Part::gauge, Part::input, Part::meter, Part::contact, Part::line, Part::tank, Part::pump}) {
     if (row.can_befall(part)) parts += (parts.empty() ? "" : ", ") + std::string{to_word(part)};
   }
   return Failure{"'" + std::string{row.word} + "' befalls a " + parts + "; none is named '" +

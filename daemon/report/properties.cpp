@@ -145,6 +145,24 @@ const Node<TankView>& water_node() {
   return node;
 }
 
+const Node<TankView>& floats_node() {
+  using Tank = const TankView&;
+  static const std::array<Property<TankView>, 3> rows{{
+      {"floats", "Where the floats see the water", Datatype::enumeration, "", words(FloatSight::unreadable),
+       [](Tank t) { return t.floats ? Value{to_word(*t.floats)} : Value{}; }},
+      {"quality", "Quality of what they say", Datatype::enumeration, "", words(Quality::bad),
+       [](Tank t) { return Value{to_word(t.level.quality)}; }},
+      {"reason", "Why it is not good", Datatype::enumeration, "", words(Reason::starting),
+       [](Tank t) { return Value{to_word(t.level.reason)}; }},
+  }};
+  static const Node<TankView> node{"water", "Water", rows};
+  return node;
+}
+
+const Node<TankView>& node_of(const Tank& tank) {
+  return tank.floats ? floats_node() : water_node();
+}
+
 const Node<PumpView>& pump_node() {
   using Pump = const PumpView&;
   static const std::array<Property<PumpView>, 12> rows{{

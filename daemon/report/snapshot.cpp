@@ -52,6 +52,7 @@ TankStatus status_of(const Model& model, const Tank& tank, const TankView& view,
   status.quality = to_word(view.level.quality);
   status.reason = to_word(view.level.reason);
   status.out_of_service = view.out_of_service;
+  if (view.floats) status.floats = to_word(*view.floats);
   for (const Refused& one : view.refused)
     status.refused.push_back({model.gauges[one.gauge.at].id, finite(one.level.value(), 1e4).value_or(0.0)});
   status.uncertainty_m = finite(view.level.uncertainty.value(), 1e4).value_or(0.0);

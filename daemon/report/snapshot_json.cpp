@@ -52,6 +52,7 @@ void visit(auto&& field, Like<TankStatus> auto& tank) {
   field("days_left", tank.days_left);
   field("night_flow_l_h", tank.night_flow_l_h);
   field("leak", tank.leak);
+  field("floats", tank.floats);
 }
 void visit(auto&& field, Like<AlarmStatus> auto& alarm) {
   field("id", alarm.id);

@@ -159,6 +159,7 @@ void keep_accounts(const Model& model, Accounts& accounts, const AccountSight& s
   const bool opens_day = sight.local && !accounts.day;
   const auto day = day_of(accounts, sight.local);
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    if (model.tanks[at].floats) continue;  // no level, no water to account for
     keep_tank({.tank = model.tanks[at],
                .level = sight.levels[at],
                .pumps = flow_through(model, runs, {at}),
@@ -182,6 +183,7 @@ void keep_accounts(const Model& model, Accounts& accounts, const AccountSight& s
 
 TankFigures figures_of(const Tank& tank, const Accounts& accounts, TankIndex at, const Level& level,
                        Instant now) {
+  if (tank.floats) return {};
   const TankAccounts& books = accounts.tanks[at.at];
   TankFigures figures{.night = books.night};
   if (accounts.day) figures.today = books.account.today;  // before, it is the last run's day

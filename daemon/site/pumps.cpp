@@ -1,5 +1,7 @@
 #include "stillwell/site/pumps.hpp"
 
+#include "stillwell/pump/float_duty.hpp"
+#include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
 
@@ -33,6 +35,7 @@ PumpInputs inputs_of(const Model& model, const Memory& memory, const PumpSight& 
   PumpInputs inputs{.tank = level(pump.tank)};
   if (pump.source) inputs.source = level(*pump.source);
   if (pump.receiver) inputs.receiver = level(*pump.receiver);
+  if (pump.floats) inputs.floats = states_of(model, memory, *pump.floats, sight.now);
   if (pump.float_trip) inputs.float_trip = state(*pump.float_trip);
   if (pump.source_float) inputs.source_float = state(*pump.source_float);
   if (pump.feedback) inputs.feedback = state(pump.feedback->input);
@@ -80,7 +83,8 @@ void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Out
     if (own.noted_start == sight.now) outcome.must_be_kept = true;
     if (pump.isolator) outcome.contacts[pump.isolator->contact.at] = solved.isolator;
     for (const PumpEvent& event : solved.events) {
-      outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source}));
+      const auto floats = pump.floats ? std::optional{sight_of(pump, inputs)} : std::nullopt;
+      outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source, floats}));
     }
     outcome.view.pumps.push_back(view_of(own, inputs, solved));
   }

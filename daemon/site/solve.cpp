@@ -4,6 +4,7 @@
 #include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/commands.hpp"
 #include "stillwell/site/consequences.hpp"
+#include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/flood.hpp"
 #include "stillwell/site/levels.hpp"
 #include "stillwell/site/meters.hpp"
@@ -65,15 +66,18 @@ void mind_service(Scan& scan) {
   }
 }
 
+Event tell_quality(const Scan& scan, std::size_t at, const Level& before) {
+  const Tank& tank = scan.model.tanks[at];
+  if (tank.floats)
+    return tell_quality(tank, scan.levels[at], tell_floats(scan.model, scan.memory, *tank.floats, scan.now));
+  return tell_quality(tank, before, scan.levels[at], tell_refused(scan.model, refused(tank, scan.memory)));
+}
+
 void tell_changes_of_quality(Scan& scan) {
   for (std::size_t at = 0; at < scan.levels.size(); ++at) {
     Level& before = scan.memory.levels[at];
     const Level& level = scan.levels[at];
-    if (level.quality != before.quality) {
-      const Tank& tank = scan.model.tanks[at];
-      scan.outcome.events.push_back(
-          tell_quality(tank, before, level, tell_refused(scan.model, refused(tank, scan.memory))));
-    }
+    if (level.quality != before.quality) scan.outcome.events.push_back(tell_quality(scan, at, before));
     before = level;
   }
 }
@@ -165,6 +169,7 @@ void show_tanks(Scan& scan) {
     TankView view{.level = level, .contents = {}, .last_level = last_level(tank, scan.memory)};
     view.refused = refused(tank, scan.memory);
     view.out_of_service = scan.memory.tanks_out[at];
+    if (tank.floats) view.floats = look(states_of(scan.model, scan.memory, *tank.floats, scan.now));
     SmoothedLevel& smoothed = scan.memory.smoothed[at];
     if (level.usable())
       view.contents = contents_at(tank, smooth(smoothed, tank, level));

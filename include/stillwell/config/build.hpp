@@ -80,6 +80,14 @@ std::optional<LoadKind> load_kind_of(const Checked& meter);
 RegisterNumber build_load(Build& build, const Checked& section, LoadKind kind);
 field::FrameFormat build_frame(Build& build, const Checked& section);
 
+/// Of a tank that is kept by floats: which of them hangs lower depends on the pump that keeps it. Empty when
+/// that cannot be known.
+std::optional<TankFloats> build_floats(Build& build, const Checked& tank);
+
+/// A switch whose broken wire must look like this (rule 7), and what relies on it: "a trip".
+std::optional<SwitchIndex> switch_at(Build& build, const Checked& section, std::string_view key,
+                                     bool broken_is_on, std::string_view what);
+
 /// A tank's inside. Without a shape when that was wrong, or when it needs the full line (capacity).
 struct Inside {
   ShapePtr shape;

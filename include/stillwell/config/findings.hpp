@@ -33,7 +33,8 @@ class Findings {
   std::vector<Finding> all_;
 };
 
-/// Whether all gauges of the tank hang on the line: when it dies, nothing is seen of the tank.
+/// Whether all gauges of the tank hang on the line, or one of the floats that keep it: when it dies, nobody
+/// knows where the water is.
 bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank);
 
 // What the sensor can see.

@@ -13,6 +13,11 @@ struct PumpBuild {
 
   [[nodiscard]] bool is_fill() const { return pump.duty == Duty::fill; }
   [[nodiscard]] const Tank& tank(TankIndex index) const { return build.out.model.tanks.at(index.at); }
+  /// Also where its floats were written wrongly.
+  [[nodiscard]] bool is_by_floats(TankIndex index) const {
+    const auto& tanks = build.root.named("tanks");
+    return index.at < tanks.size() && tanks[index.at].has("floats");
+  }
 };
 
 /// A switch of the pump whose broken wire must look like this (rule 7).

@@ -1,6 +1,6 @@
 #pragma once
-// The fault table: what can go wrong with an instrument, a line, a contact or a source of water, once.
-// Orders, scenarios, the simulated devices and the documentation all read these rows.
+// The fault table: what can go wrong with an instrument, a line, a contact, a pump or a source of water,
+// once. Orders, scenarios, the simulated devices and the documentation all read these rows.
 
 #include "stillwell/quantity/result.hpp"
 #include "stillwell/site/model.hpp"
@@ -35,10 +35,11 @@ enum class FaultKind : std::uint8_t {
   lying_echo,
   unplugged,
   dry,
+  airlock,
 };
 
 /// What a fault can befall.
-enum class Part : std::uint8_t { gauge, input, meter, contact, line, tank };
+enum class Part : std::uint8_t { gauge, input, meter, contact, line, tank, pump };
 std::string_view to_word(Part part);
 
 /// One part of the site: a position in the model's list of its kind.

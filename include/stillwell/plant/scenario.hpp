@@ -60,6 +60,10 @@ struct Scenario {
   std::vector<Fault> faults;
 };
 
+/// The model as the plant needs it. Of a tank that is kept by floats the site knows no shape: here it is a
+/// pit of 500 L, upright and 1 m deep.
+Model with_pits(Model model);
+
 /// Every tank half full and nothing moving but what the pumps move: the ground that scenarios build on. A
 /// pump without a nameplate flow moves nothing.
 Scenario still_water(const Model& model);

@@ -52,6 +52,7 @@ struct TankStatus {
   std::optional<double> days_left;
   std::optional<double> night_flow_l_h;  ///< of the last night that told
   std::optional<bool> leak;              ///< whether it was above the limit; absent without one
+  std::optional<std::string> floats{};   ///< where they see the water; of a tank that has no gauge
 };
 
 struct AlarmStatus {

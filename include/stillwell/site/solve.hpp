@@ -61,6 +61,7 @@ struct TankView {
   std::vector<Refused> refused;
   TankFigures figures{};
   bool out_of_service = false;
+  std::optional<FloatSight> floats{};  ///< where the water stands, of a tank that is kept by floats
 };
 
 struct AlarmView {

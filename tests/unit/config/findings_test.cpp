@@ -242,6 +242,38 @@ TEST_CASE("findings: a trip switch that could not see its broken wire", "[config
   expect({"broken-wire-unseen", kWarning, "lift", {"full-float"}}, {{"active: low, ", ""}});
 }
 
+TEST_CASE("findings: a flow switch or a selector that could not see its broken wire", "[config][findings]") {
+  struct Case {
+    const char* input;  ///< how it is wired
+    const char* good;   ///< the same, so that its broken wire is seen
+    const char* key;
+    std::vector<std::string> says;
+  };
+  const std::vector<Case> cases{
+      {"active: low, broken: off",
+       "broken: off",
+       "dry_run: { source_below: 15 %, flow: { switch: extra } }",
+       {"flow switch extra", "reads as on", "a dry run would pass for flow", "normally open"}},
+      {"broken: on",
+       "active: low, broken: on",
+       "dry_run: { source_below: 15 % }\n    selector: { off: extra }",
+       {"selector switch extra", "reads as off", "off would not be heard", "normally closed"}},
+      {"active: low, broken: off",
+       "broken: off",
+       "dry_run: { source_below: 15 % }\n    selector: { hand: extra }",
+       {"selector switch extra", "reads as on", "in hand", "normally open"}},
+  };
+  for (const Case& one : cases) {
+    const auto wired = [&](const std::string& how) {
+      return Changes{{"dry_run: { source_below: 15 % }", one.key},
+                     {"contacts:\n", "  extra: { line: shed, station: 10, table: discrete, address: 5, " +
+                                         how + " }\ncontacts:\n"}};
+    };
+    CHECK(coded("broken-wire-unseen", findings_of(wired(one.good))).empty());
+    expect({"broken-wire-unseen", kWarning, "lift", one.says}, wired(one.input));
+  }
+}
+
 TEST_CASE("findings: sensing and contact on one line, with what remains", "[config][findings]") {
   const auto remains = [](const Changes& changes) {
     return coded("sensing-and-contact-on-one-line", findings_of(changes));

@@ -67,6 +67,18 @@ TEST_CASE("orders: a button is pressed for as long as it is said", "[orchard][or
   CHECK_FALSE(plant.closed(kYardButton));
 }
 
+TEST_CASE("orders: a selector stays where it is turned", "[orchard][orders]") {
+  auto model = bench_model();
+  model.pumps[kBore.at].selector.off = kYardButton;
+  plant::Plant plant{model, bench_scenario()};
+  CHECK(carry_out("turn yard-button on", plant) == "ok yard-button: on");
+  plant.advance(1h);
+  CHECK(plant.closed(kYardButton));
+  CHECK(carry_out("turn yard-button off", plant) == "ok yard-button: off");
+  plant.advance(100ms);
+  CHECK_FALSE(plant.closed(kYardButton));
+}
+
 TEST_CASE("orders: whatever is wrong is answered with what is right", "[orchard][orders]") {
   auto plant = bench_plant();
   for (const char* order : {"",
@@ -95,6 +107,13 @@ TEST_CASE("orders: whatever is wrong is answered with what is right", "[orchard]
                             "press nobody",
                             "press lift-running",
                             "press yard-button now",
+                            "turn",
+                            "turn lift-running on",
+                            "turn nobody on",
+                            "turn lift-running",
+                            "turn lift-running sideways",
+                            "turn lift-running on now",
+                            "fault header airlock",
                             "press yard-button for",
                             "press yard-button for ever"}) {
     const std::string answer = carry_out(order, plant);

@@ -52,7 +52,8 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
                                   {"yesterday", nullptr},
                                   {"days_left", nullptr},
                                   {"night_flow_l_h", nullptr},
-                                  {"leak", nullptr}});
+                                  {"leak", nullptr},
+                                  {"floats", nullptr}});
   CHECK(shown["alarms"][0] == json{{"id", "header/low"},
                                    {"state", "unacknowledged"},
                                    {"priority", "medium"},
