@@ -44,13 +44,14 @@ put_in() {
 find_fault() {
   local proof
   for proof in 'test_pump pump: its invariants hold in any history' \
+    'test_proof proof: no history of any site breaks a promise' \
     'test_proof proof: every state of every small pump keeps every promise'; do
     # A history that never ends is a fault that was found, too.
     if ! timeout 600 "$work/build/tests/${proof%% *}" "${proof#* }" >"$work/found.log" 2>&1; then
       if grep -q '^explore' "$work/found.log"; then
         grep '^explore' "$work/found.log" | tail -n 1
       else
-        grep -m 1 -oE 'history [0-9]+, scan [0-9]+: .*' "$work/found.log" || echo "a cause that never spoke"
+        grep -m 1 -oE '(history|site) [0-9]+, scan [0-9]+: .*' "$work/found.log" || echo "a cause that never spoke"
       fi
       return
     fi
