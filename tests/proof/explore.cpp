@@ -18,7 +18,7 @@ struct Scene {
 
 #if defined(__x86_64__) && defined(__GLIBCXX__)
 // A member that is new here changes this: then add_to() below must know it, or must say why it need not.
-static_assert(sizeof(PumpMemory) == 408);
+static_assert(sizeof(PumpMemory) == 440);
 #endif
 
 /// All of it but the counters (run_time, start_count) and the story (last_start, last_stop of a pump that has
@@ -29,9 +29,10 @@ void add_to(Digest& digest, const Pump& pump, const PumpMemory& memory) {
     digest.add(memory.after_hand);
     digest.add_ahead(memory.hand_until);
   }
-  for (const bool flag : {memory.in_hand, memory.had_enough, memory.out_of_service, memory.demand,
-                          memory.source_is_low, memory.is_high, memory.tripped, memory.proved_off,
-                          memory.proved_on, memory.off_by_network, memory.reset_by_network, memory.blind})
+  for (const bool flag :
+       {memory.in_hand, memory.had_enough, memory.out_of_service, memory.demand, memory.source_is_low,
+        memory.is_high, memory.tripped, memory.proved_off, memory.proved_on, memory.off_by_network,
+        memory.reset_by_network, memory.blind, memory.isolator_lost})
     digest.add(flag);
   digest.add(memory.order);
   digest.add(memory.isolator);

@@ -1,5 +1,7 @@
 // A tank that is kept by floats alone: what it may have, and what only a tank with a gauge can.
 
+#include "stillwell/config/configuration.hpp"
+
 #include <algorithm>
 #include <string>
 #include <vector>
