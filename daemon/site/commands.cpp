@@ -5,6 +5,7 @@
 #include "stillwell/site/alarms.hpp"
 #include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/levels.hpp"
+#include "stillwell/site/proof.hpp"
 #include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
 
@@ -22,6 +23,7 @@ constexpr Duration kLongestShelf = std::chrono::hours{24};
 struct Reply {
   bool done = false;
   std::string text;
+  bool is_news = true;  ///< false: no event tells of it
 };
 
 template <class List>
@@ -292,6 +294,12 @@ Reply do_sound_horn(const Case& it, const Command& command) {
                     to_text(kHornTest)};
 }
 
+Reply do_prove(const Case& it, const Command& command) {
+  if (it.image.observing) return {false, "a daemon that only observes switches nothing that could be proved"};
+  ProofReply reply = step_proof(it.model, it.memory, command, it.outcome.at);
+  return {reply.done, std::move(reply.text), reply.is_news};
+}
+
 Reply carry_out(const Case& it, const Command& command) {
   switch (command.kind) {
     case CommandKind::acknowledge: return do_acknowledge(it, command);
@@ -303,6 +311,7 @@ Reply carry_out(const Case& it, const Command& command) {
     case CommandKind::service: return do_service(it, command);
     case CommandKind::silence: return do_silence(it, command);
     case CommandKind::sound_horn: return do_sound_horn(it, command);
+    case CommandKind::prove: return do_prove(it, command);
   }
   return {false, "unknown command"};
 }
@@ -313,13 +322,14 @@ void obey(const Model& model, Memory& memory, const InputImage& image, const Com
           Outcome& outcome) {
   const Reply reply = carry_out({model, memory, image, outcome}, command);
   const std::string verb{to_word(command.kind)};
+  outcome.answers.push_back({command.number, reply.done, reply.text});
+  if (!reply.is_news) return;
   outcome.events.push_back({.kind = EventKind::command,
                             .of = command.target.empty() ? model.id : command.target,
                             .cause = verb,
                             .text = (reply.done ? "" : "refused: ") + reply.text +
                                     (command.origin == Origin::network ? " (over MQTT)." : "."),
                             .values = {}});
-  outcome.answers.push_back({command.number, reply.done, reply.text});
 }
 
 }  // namespace stillwell

@@ -1,9 +1,12 @@
 #include "stillwell/site/pumps.hpp"
 
+#include "stillwell/pump/force.hpp"
+#include "stillwell/site/observe.hpp"
 #include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace stillwell {
 namespace {
@@ -51,6 +54,11 @@ PumpInputs inputs_of(const Model& model, const Memory& memory, const PumpSight& 
   inputs.is_out = is_out(model, memory, index);
   inputs.durable = sight.image.durable;
   inputs.now = sight.now;
+  const Order order = memory.pumps[index.at].order;
+  // What is held off never follows; without this every start would end as a contact out of reach.
+  if (sight.image.observing) inputs.contact = {sight.now, order == Order::on, Reason::none};
+  if (memory.proof && memory.proof->pump == index && memory.proof->forced)
+    force(inputs, pump, order, *memory.proof->forced);
   return inputs;
 }
 
@@ -80,7 +88,8 @@ void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Out
     if (own.noted_start == sight.now) outcome.must_be_kept = true;
     if (pump.isolator) outcome.contacts[pump.isolator->contact.at] = solved.isolator;
     for (const PumpEvent& event : solved.events) {
-      outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source}));
+      Event told = tell_pump(pump, event, {inputs.tank, inputs.source});
+      outcome.events.push_back(sight.image.observing ? as_observed(std::move(told)) : std::move(told));
     }
     outcome.view.pumps.push_back(view_of(own, inputs, solved));
   }

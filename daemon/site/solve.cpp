@@ -6,6 +6,7 @@
 #include "stillwell/site/consequences.hpp"
 #include "stillwell/site/flood.hpp"
 #include "stillwell/site/levels.hpp"
+#include "stillwell/site/proof.hpp"
 #include "stillwell/site/pumps.hpp"
 #include "stillwell/site/story.hpp"
 
@@ -219,6 +220,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   read_switches(scan);
   read_meters(scan);
   read_the_levels(scan);
+  mind_proof(model, memory, scan.outcome);
   obey_commands(scan);
   mind_service(scan);
   tell_changes_of_quality(scan);
@@ -234,6 +236,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   show_alarms(scan);
   show_tanks(scan);
   show_accounts(scan);
+  if (image.observing) std::fill(scan.outcome.contacts.begin(), scan.outcome.contacts.end(), Order::off);
   return std::move(scan.outcome);
 }
 
