@@ -22,9 +22,11 @@ constexpr std::array kRows{
         "Look for a running toilet, tap or valve; close the outlet for a night to tell the pipes from the "
         "tank."},
     KindRow{AlarmKind::unwell, "unwell", Subject::tank, "the level is not known",
-            "Look at the gauge, its supply and its line."},
+            "Look at its gauge or its floats, their supply and their line."},
     KindRow{AlarmKind::disagree, "disagree", Subject::tank, "its gauges contradict each other",
             "Measure the level by hand and mend the gauge that is wrong."},
+    KindRow{AlarmKind::float_high, "float-high", Subject::tank, "water has reached its high float",
+            "Find out why no pump stopped it before; look at the float."},
     KindRow{AlarmKind::tripped, "tripped", Subject::pump, "it was stopped to protect it or a tank",
             "Remove the cause; it goes on by itself."},
     KindRow{AlarmKind::locked_out, "locked-out", Subject::pump, "it does not run again until it is reset",

@@ -127,6 +127,12 @@ int chart(const ChartRequest& request, std::ostream& out, std::ostream& err) {
   if (!configuration) return service::kUsage;
   const auto tank = tank_of(configuration->model.tanks, request.tank);
   if (!tank) return refused(tank.error());
+  if (tank->floats) {
+    return refused(
+        "tank '" + tank->id +
+        "' is kept by floats: nobody measures its level, so there is nothing to chart; a tank with "
+        "a gauge and holds has a chart");
+  }
   const auto levels = levels_for(request, *tank);
   if (!levels) return refused(levels.error());
 

@@ -95,8 +95,28 @@ void refuse_written(Build& build, const Checked& alarms, AlarmKind kind, const s
   if (alarms.has(to_word(kind))) build.tell(alarms.at(to_word(kind)), why);
 }
 
+/// Of a tank without a level only this can be judged: whether its floats are well, and the high one.
+void build_float_alarms(Build& build, const Checked& alarms, TankIndex index) {
+  const Tank& tank = build.out.model.tanks[index.at];
+  for (const KindRow& row : kind_table()) {
+    const bool is_judged = row.kind == AlarmKind::unwell || row.kind == AlarmKind::float_high;
+    if (row.of == Subject::tank && !is_judged)
+      refuse_written(build, alarms, row.kind,
+                     "the tank is kept by floats, and nobody knows its level; expected unwell or float-high");
+  }
+  if (const Checked* section = alarms.part("unwell"))
+    build.out.model.alarms.push_back(common(*section, tank.id, index, AlarmKind::unwell));
+  const bool has_high = tank.floats && tank.floats->high;
+  if (tank.floats && !has_high)
+    refuse_written(build, alarms, AlarmKind::float_high, "there is none; expected `high` among the floats");
+  if (const Checked* section = alarms.part("float-high"); has_high && section != nullptr)
+    build.out.model.alarms.push_back(common(*section, tank.id, index, AlarmKind::float_high));
+}
+
 void build_tank_alarms(Build& build, const Checked& alarms, TankIndex index) {
   const Tank& tank = build.out.model.tanks[index.at];
+  refuse_written(build, alarms, AlarmKind::float_high,
+                 "only a tank that is kept by `floats` has it; expected a level alarm such as high-high");
   for (const AlarmKind kind : kLevelAlarms) {
     if (const Checked* section = alarms.part(to_word(kind))) build_level_alarm(build, *section, index, kind);
   }
@@ -168,7 +188,9 @@ Priority priority_of(const std::string& word) {
 void build_alarms(Build& build) {
   const std::vector<Checked>& tanks = build.root.named("tanks");
   for (std::size_t i = 0; i < tanks.size(); ++i) {
-    if (const Checked* alarms = tanks[i].part("alarms")) build_tank_alarms(build, *alarms, {i});
+    const Checked* alarms = tanks[i].part("alarms");
+    if (alarms == nullptr) continue;
+    tanks[i].has("floats") ? build_float_alarms(build, *alarms, {i}) : build_tank_alarms(build, *alarms, {i});
   }
   build_equipment_alarms(build);
 }

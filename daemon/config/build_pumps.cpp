@@ -22,9 +22,28 @@ void take_tanks(PumpBuild& it) {
     }
   }
   if (!it.is_fill()) it.pump.source = it.pump.tank;
+  it.pump.source_is_measured = !it.pump.source || !it.is_by_floats(*it.pump.source);
+}
+
+/// The floats of its tank are its start and stop; nothing else can be said of a level there.
+void take_floats(PumpBuild& it) {
+  const Tank& tank = it.tank(it.pump.tank);
+  it.pump.floats = tank.floats;
+  for (const std::string_view key : {"start_at", "stop_at"}) {
+    if (it.section.has(key))
+      it.build.tell(it.section.at(key), "tank '" + tank.id +
+                                            "' is kept by floats, and nobody knows its level; "
+                                            "leave it out: floats.start and floats.stop say when");
+  }
 }
 
 void take_levels(PumpBuild& it) {
+  if (it.is_by_floats(it.pump.tank)) return take_floats(it);
+  for (const std::string_view key : {"start_at", "stop_at"}) {
+    if (!it.section.has(key))
+      it.build.tell(it.section.spot, "missing key '" + std::string(key) + "': a level of tank '" +
+                                         it.tank(it.pump.tank).id + "'");
+  }
   const auto start = level_at(it.build, it.section, "start_at", it.pump.tank);
   const auto stop = level_at(it.build, it.section, "stop_at", it.pump.tank);
   if (!start || !stop) return;
@@ -38,6 +57,15 @@ void take_levels(PumpBuild& it) {
                     " its start_at (" + to_text(*start) + ", stop_at is " + to_text(*stop) + ")");
 }
 
+/// A tank that is kept by floats has no high level; it may have a high float.
+void refuse_high_trip(PumpBuild& it, const Checked& trips, TankIndex tank) {
+  const std::string why = "tank '" + it.tank(tank).id + "' is kept by floats, and nobody knows its level; ";
+  if (!it.is_fill())
+    it.build.tell(it.section.at("to"), why + "leave it out and give a float there as trips.float");
+  else if (trips.has("high"))
+    it.build.tell(trips.at("high"), why + "hang a float there and give it as floats.high of the tank");
+}
+
 /// Fill: of its own tank, by default a little above the stop level. Drain: of the receiver, and only where
 /// one is named (rule 9).
 void take_high_trip(PumpBuild& it, const Checked& trips) {
@@ -47,6 +75,7 @@ void take_high_trip(PumpBuild& it, const Checked& trips) {
     return;
   }
   const TankIndex tank = it.is_fill() ? it.pump.tank : *it.pump.receiver;
+  if (it.is_by_floats(tank)) return refuse_high_trip(it, trips, tank);
   it.pump.high_trip = level_at(it.build, trips, "high", tank);
   if (!it.is_fill() && !trips.has("high")) {
     it.build.tell(it.section.at("to"),
@@ -72,7 +101,7 @@ void take_feedback(PumpBuild& it, const Checked& section) {
   const auto within = section.get<Duration>("within");
   if (!position || !within) return;
   it.pump.feedback = Feedback{SwitchIndex{*position}, *within};
-  rely_on(it, {*position}, section, "within");
+  rely_on(it, SwitchIndex{*position}, section, "within");
 }
 
 void take_selector(PumpBuild& it, const Checked& section) {
@@ -130,15 +159,15 @@ void take_motor(PumpBuild& it, const Checked& section) {
                 "expected 2, 4 or 6: the table of starts knows no other motor; leave motor out");
 }
 
-/// Rule 13.
-void expect_known_failure(PumpBuild& it, const Checked& contact) {
+/// Rule 13. An isolator must open for a motor that is stuck on, so it is asked too.
+void expect_known_failure(PumpBuild& it, const Checked& contact, std::string_view does = "switches") {
   if (contact.has("refresh") || contact.has("fails_off")) return;
   const bool on_pin = contact.has("board");
   it.build.tell(contact.spot, std::string("expected ") +
                                   (on_pin ? "fails_off (refresh is for a relay module; a pin has no "
                                             "timer)"
                                           : "exactly one of refresh | fails_off") +
-                                  ": it switches pump '" + it.pump.id +
+                                  ": it " + std::string(does) + " pump '" + it.pump.id +
                                   "', and somebody must know what stops that when nobody reaches the relay");
 }
 
@@ -153,6 +182,7 @@ void take_isolator(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_c
   const auto position = it.build.refer(it.section, "isolator", "contacts");
   if (!position) return;
   it.pump.isolator = Isolator{{*position}, confirmed_within(it.build.out.wiring.contacts.at(*position))};
+  expect_known_failure(it, it.build.root.named("contacts")[*position], "isolates");
   claim(it, "isolator", *position, pumps_by_contact);
 }
 
@@ -218,37 +248,7 @@ bool needs_itself(const std::vector<Pump>& pumps, std::size_t at) {
 
 std::optional<SwitchIndex> take_switch(PumpBuild& it, const Checked& section, std::string_view key,
                                        bool broken_is_on) {
-  const auto position = it.build.refer(section, key, "switches");
-  if (!position) return {};
-  const Switch& input = it.build.out.model.switches.at(*position);
-  if (input.rules.broken_is_on != broken_is_on) {
-    const std::string wanted = broken_is_on ? "on" : "off";
-    const std::string found = broken_is_on ? "off" : "on";
-    const std::string how = input.rules.broken_is_on
-                                ? "says broken: " + found + ", so that a broken wire would mean all is well"
-                                : "does not declare what a broken wire looks like";
-    it.build.tell(section.at(key), "switch '" + input.id + "' " + how + "; " +
-                                       (broken_is_on ? "a trip" : "this") + " needs broken: " + wanted);
-  }
-  return SwitchIndex{*position};
-}
-
-void rely_on(PumpBuild& it, SwitchIndex input, const Checked& section, std::string_view delay) {
-  const auto within = section.get<Duration>(delay);
-  if (!within) return;
-  const Checked& wired = it.build.root.named("switches")[input.at];
-  const Duration every = value_or<Duration>(wired, "every");
-  Switch& known = it.build.out.model.switches[input.at];
-  if (*within <= every) {
-    it.build.tell(section.at(delay), "switch '" + known.id + "' is read every " + to_text(every) +
-                                         ", too seldom to prove it; expected more, or a smaller every there");
-  } else if (wired.has("stale_after") && known.rules.stale_after > *within) {
-    it.build.tell(section.at(delay), "shorter than stale_after of switch '" + known.id + "' (" +
-                                         to_text(known.rules.stale_after) +
-                                         "); an old reading could pass for proof");
-  } else {
-    known.rules.stale_after = std::min(known.rules.stale_after, *within);
-  }
+  return switch_at(it.build, section, key, broken_is_on, broken_is_on ? "a trip" : "this");
 }
 
 void build_pumps(Build& build) {

@@ -119,6 +119,10 @@ std::string_view number_key(const Checked& gauge) {
   return gauge.has("depth") ? "depth" : "distance";
 }
 
+RegisterNumber build_load(Build& build, const Checked& section, LoadKind kind) {
+  return kind == LoadKind::power ? number_in<Watts>(build, section) : number_in<Amperes>(build, section);
+}
+
 ModbusGauge build_modbus_gauge(Build& build, const Checked& section) {
   ModbusGauge gauge;
   gauge.station = static_cast<int>(value_or<std::int64_t>(section, "station", 1));

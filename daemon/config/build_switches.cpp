@@ -93,7 +93,7 @@ void build_switches(Build& build) {
     else
       build_bit(build, section, wiring);
     build.out.wiring.switches.push_back(wiring);
-    build.out.model.switches.push_back({section.id, build_rules(build, section)});
+    build.out.model.switches.push_back({section.id, build_rules(build, section), wiring.line});
   }
 }
 

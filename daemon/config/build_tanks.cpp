@@ -141,6 +141,11 @@ Tank build_tank(Build& build, const Checked& section) {
   Tank tank;
   tank.id = section.id;
   tank.name = value_or<std::string>(section, "name", section.id);
+  if (section.has("floats")) {
+    tank.floats = build_floats(build, section);
+    build.lowest_told.push_back({});
+    return tank;
+  }
   const Checked* holds = section.part("holds");
   const Inside inside = holds == nullptr ? Inside{} : build_inside(build, *holds);
   mount_gauges(build, section, tank, inside.gauge_floor);

@@ -34,6 +34,7 @@ Settle build_settle(Build& build, const Checked& section) {
 
 void build_tank_trust(Build& build, const Checked& section, TankIndex at) {
   Tank& tank = build.out.model.tanks[at.at];
+  if (tank.floats) return;  // there is no reading to be believed
   tank.combine.how = value_or<std::string>(section, "combine") == "mean" ? Combine::mean : Combine::median;
   tank.combine.disagree = section.get<Metres>("disagree").value_or(kDisagree);
   tank.draws_at_most = section.get<LitresPerSecond>("draws_at_most");

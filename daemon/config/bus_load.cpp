@@ -69,6 +69,9 @@ double bus_load(const Wiring& wiring, LineIndex index) {
   for (const SwitchWiring& input : wiring.switches) {
     if (input.line == index) line.add_read(kBytesOfBits, input.every);
   }
+  for (const MeterWiring& meter : wiring.meters) {
+    if (meter.line == index) line.add_read(bytes_of(span_of(meter.number).count), meter.every);
+  }
   for (const ContactWiring& contact : wiring.contacts) {
     if (contact.line == index) add_contact(line, contact);
   }

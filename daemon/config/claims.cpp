@@ -66,6 +66,17 @@ void claim_switches(const Build& build, std::vector<Claim>& claims) {
   }
 }
 
+void claim_meters(const Build& build, std::vector<Claim>& claims) {
+  const std::vector<Checked>& sections = build.root.named("meters");
+  for (std::size_t i = 0; i < sections.size(); ++i) {
+    const MeterWiring& wiring = build.out.wiring.meters[i];
+    if (!sections[i].has("address")) continue;
+    const Span span = span_of(wiring.number);
+    claims.push_back({wiring.line, wiring.station, span.table, span.address, span.count,
+                      sections[i].at("address"), false});
+  }
+}
+
 void claim_contacts(const Build& build, std::vector<Claim>& claims) {
   const std::vector<Checked>& sections = build.root.named("contacts");
   for (std::size_t i = 0; i < sections.size(); ++i) {
@@ -116,6 +127,7 @@ void check_claims(Build& build) {
   std::vector<Claim> claims;
   claim_gauges(build, claims);
   claim_switches(build, claims);
+  claim_meters(build, claims);
   claim_contacts(build, claims);
   for (std::size_t later = 1; later < claims.size(); ++later) {
     for (std::size_t first = 0; first < later; ++first) {

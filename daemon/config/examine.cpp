@@ -7,7 +7,7 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 25> kRules{
+constexpr std::array<Rule, 26> kRules{
     find_full_in_blanking,
     find_floor_beyond_reach,
     find_beam_on_wall,
@@ -21,6 +21,7 @@ constexpr std::array<Rule, 25> kRules{
     find_mostly_high_priority,
     find_rate_alarms_in_pump_range,
     find_dry_run_guard_missing,
+    find_power_below_rating,
     find_contact_without_dropout,
     find_broken_wire_unseen,
     find_sensing_and_contact_on_one_line,

@@ -48,7 +48,7 @@ void find_too_short_rest(const Pump& pump, const MotorStarts& row, Findings& fin
 void find_short_cycle(const Configuration& configuration, Findings& findings) {
   for (const Pump& pump : configuration.model.pumps) {
     const int limit = pump.limits.starts_per_hour;
-    if (!pump.flow_rate || limit == 0) continue;
+    if (!pump.flow_rate || limit == 0 || pump.floats) continue;
     const Litres working = working_volume(configuration.model.tanks.at(pump.tank.at), pump);
     const Duration wanted = kHour / limit;
     const Litres least = least_working_volume(*pump.flow_rate, wanted);

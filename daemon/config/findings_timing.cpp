@@ -18,6 +18,8 @@ std::vector<Timer> timers_of(const Model& model) {
     timers.push_back({gauge.rules.stale_after, "stale_after of gauge " + gauge.id});
   for (const Switch& input : model.switches)
     timers.push_back({input.rules.stale_after, "stale_after of switch " + input.id});
+  for (const Meter& meter : model.meters)
+    timers.push_back({meter.rules.stale_after, "stale_after of meter " + meter.id});
   for (const Alarm& alarm : model.alarms) {
     if (alarm.after > Duration{0}) timers.push_back({alarm.after, "the delay of alarm " + alarm.id});
   }

@@ -143,6 +143,10 @@ constexpr std::array kRootKeys{
         .kind = Kind::named,
         .section = &kSwitch,
         .doc = "on/off inputs: floats, contactor feedback, buttons"},
+    Key{.name = "meters",
+        .kind = Kind::named,
+        .section = &kMeter,
+        .doc = "what motors take: their power or their current"},
     Key{.name = "contacts",
         .kind = Kind::named,
         .section = &kContact,
@@ -158,7 +162,7 @@ constexpr std::array kRootKeys{
         .section = &kAnnunciator,
         .doc = "horns and lamps that call people to alarms"},
 };
-constexpr std::array<std::string_view, 3> kRootLater{"meters", "pump_sets", "log_levels"};
+constexpr std::array<std::string_view, 2> kRootLater{"pump_sets", "log_levels"};
 
 constexpr Section kRoot{.name = "configuration",
                         .doc = "A site of stored water: its lines, instruments, tanks and pumps.",

@@ -114,8 +114,12 @@ constexpr Section kRate{.name = "rate alarm",
                             "The level moves faster than it should. While no rate can be told, as after a "
                             "pump of the tank started or stopped, it neither rises nor returns.",
                         .keys = kRateKeys};
-constexpr Section kUnwell{
-    .name = "unwell alarm", .doc = "The gauge has been bad for so long.", .keys = kUnwellKeys};
+constexpr auto kFloatHighKeys = plain_alarm({"5 s", "60 s", "high"});
+constexpr Section kUnwell{.name = "unwell alarm",
+                          .doc = "The gauge, or the floats that keep it, have been bad for so long.",
+                          .keys = kUnwellKeys};
+constexpr Section kFloatHigh{
+    .name = "float-high alarm", .doc = "Water has reached the high float.", .keys = kFloatHighKeys};
 constexpr Section kDisagree{.name = "disagree alarm",
                             .doc = "Its gauges contradict each other. While it stands, unwell is suppressed.",
                             .keys = kDisagreeKeys};
@@ -151,6 +155,7 @@ constexpr std::array kOfTankKeys{
     part("leak", kLeak, "water leaves it while nobody draws"),
     standing("unwell", kUnwell, "the gauge has been bad; every tank has this alarm"),
     standing("disagree", kDisagree, "its gauges contradict each other; every tank with `gauges` has it"),
+    standing("float-high", kFloatHigh, "water is where it must not be; every tank with `floats.high` has it"),
 };
 
 // Of a pump, a contact, a line, the gateway: all of them are always there.

@@ -40,6 +40,28 @@ constexpr std::array kFlowKeys{
 constexpr Section kFlow{
     .name = "flow guard", .doc = "Flow is seen while it runs, and none before.", .keys = kFlowKeys};
 
+constexpr std::array kPowerKeys{
+    Key{.name = "meter",
+        .kind = Kind::reference,
+        .required = true,
+        .refers = "meters",
+        .doc = "in the supply of this motor alone"},
+    Key{.name = "below",
+        .kind = Kind::load,
+        .required = true,
+        .doc = "in the meter's unit: between what the motor takes with water and without. While the pump is "
+               "off, as much shows that its motor runs (stuck-on)"},
+    Key{.name = "for",
+        .kind = Kind::duration,
+        .fallback = "5 s",
+        .least = "200 ms",
+        .most = "10 min",
+        .doc = "so long it may take less while it runs, as when it starts; and so long as much while off"},
+};
+constexpr Section kPower{.name = "power guard",
+                         .doc = "A motor that moves no water takes less than one that does.",
+                         .keys = kPowerKeys};
+
 constexpr std::array kRetryKeys{
     Key{.name = "after",
         .kind = Kind::duration,
@@ -71,6 +93,7 @@ constexpr std::array kDryRunKeys{
         .otherwise = "source_below + 10 % of span",
         .doc = "and may run again from here"},
     Key{.name = "flow", .kind = Kind::section, .section = &kFlow, .doc = "a flow switch in its delivery"},
+    Key{.name = "power", .kind = Kind::section, .section = &kPower, .doc = "what its motor takes"},
     Key{.name = "rise",
         .kind = Kind::section,
         .section = &kRise,
@@ -83,14 +106,12 @@ constexpr std::array kDryRunKeys{
 };
 constexpr std::array<Name, 1> kSourceBelow{"source_below"};
 constexpr std::array kDryRunWhen{When{.key = "source_clear", .needs = kSourceBelow}};
-constexpr std::array<Name, 1> kDryRunLater{"power"};
 
 }  // namespace
 
 constinit const Section kDryRun{.name = "dry-run guard",
                                 .doc = "A pump that runs dry is damaged within minutes.",
                                 .keys = kDryRunKeys,
-                                .when = kDryRunWhen,
-                                .later = kDryRunLater};
+                                .when = kDryRunWhen};
 
 }  // namespace stillwell::config

@@ -183,8 +183,8 @@ constexpr std::array kContactKeys{
     Key{.name = "fails_off",
         .kind = Kind::word,
         .words = kFailsOff,
-        .doc = "a pump's contact needs it, or refresh. wired: a hard-wired cutoff stops the pump whatever "
-               "this relay does. accepted-risk: nothing does"},
+        .doc = "a pump's contact and its isolator need it, or refresh. wired: a hard-wired cutoff stops the "
+               "pump whatever this relay does. accepted-risk: nothing does"},
     Key{.name = "every",
         .kind = Kind::duration,
         .fallback = "1 s",

@@ -40,6 +40,7 @@ constexpr auto kLengthPointKeys = point(Kind::length, "-100 m", "100 m");
 constexpr auto kPressurePointKeys = point(Kind::pressure, "-1000 kPa", "1000 kPa");
 constexpr auto kTemperaturePointKeys = point(Kind::temperature, "-100 degC", "200 degC");
 constexpr auto kHumidityPointKeys = point(Kind::percent, "-100 %", "200 %");
+constexpr auto kLoadPointKeys = point(Kind::load, {}, {});
 constexpr Name kPointDoc = "A count, and what it stands for.";
 constexpr Section kLengthPoint{
     .name = "length point", .doc = kPointDoc, .keys = kLengthPointKeys, .form = Form::row};
@@ -47,6 +48,8 @@ constexpr Section kPressurePoint{
     .name = "pressure point", .doc = kPointDoc, .keys = kPressurePointKeys, .form = Form::row};
 constexpr Section kTemperaturePoint{
     .name = "temperature point", .doc = kPointDoc, .keys = kTemperaturePointKeys, .form = Form::row};
+constexpr Section kLoadPoint{
+    .name = "load point", .doc = kPointDoc, .keys = kLoadPointKeys, .form = Form::row};
 constexpr Section kHumidityPoint{
     .name = "humidity point", .doc = kPointDoc, .keys = kHumidityPointKeys, .form = Form::row};
 
@@ -81,6 +84,12 @@ constexpr Key offset(Kind kind, Name none, Name least, Name most) {
           .doc = "added to what unit or scale give"};
 }
 
+// No limits: they would have to be given in both units.
+constexpr Key kLoadUnit{.name = "unit",
+                        .kind = Kind::load_count,
+                        .doc =
+                            "what one count is worth; it says too whether the meter shows a power or a "
+                            "current"};
 constexpr Key kLengthUnit = unit(Kind::length_count, "0.001 mm", "1 m");
 constexpr Key kPressureUnit = unit(Kind::pressure_count, "0.00001 kPa", "10 kPa");
 constexpr Key kTemperatureUnit = unit(Kind::temperature_count, "0.001 degC", "10 degC");
@@ -97,6 +106,8 @@ constexpr std::array kTemperatureKeys{
     kTable, kAddress, kEncoding, kTemperatureUnit, scale(kTemperaturePoint), kFaultBelow, kFaultAbove};
 constexpr std::array kHumidityKeys{kTable,      kAddress,   kEncoding, kHumidityUnit, scale(kHumidityPoint),
                                    kFaultBelow, kFaultAbove};
+constexpr std::array kMeterKeys{kOnLine,           kStation,    kTable,      kAddress, kEncoding,  kLoadUnit,
+                                scale(kLoadPoint), kFaultBelow, kFaultAbove, kEvery,   kStaleAfter};
 constexpr std::array<Name, 2> kWorth{"unit", "scale"};
 constexpr std::array kWorthOneOf{OneOf{kWorth}};
 
@@ -139,6 +150,12 @@ constinit const Section kHumidityRegister{.name = "humidity register",
                                           .doc = "A relative humidity in Modbus registers.",
                                           .keys = kHumidityKeys,
                                           .one_of = kWorthOneOf};
+constinit const Section kMeter{.name = "meter",
+                               .doc =
+                                   "What a motor takes, as a meter in its supply shows it. A pump's "
+                                   "dry_run.power reads it.",
+                               .keys = kMeterKeys,
+                               .one_of = kWorthOneOf};
 constinit const Section kStatusRegister{.name = "status register",
                                         .doc = "Where the sensor itself says whether its reading is good.",
                                         .keys = kStatusKeys};

@@ -60,6 +60,35 @@ constexpr Section kTankGauge{.name = "gauge of several",
                              .form = Form::map_or_word};
 constexpr std::array<Name, 2> kCombine{"mean", "median"};
 
+constexpr std::array kFloatsKeys{
+    Key{.name = "start",
+        .kind = Kind::reference,
+        .required = true,
+        .refers = "switches",
+        .doc = "on when water has reached it. drain: the upper one, on starts the pump. fill: the lower one, "
+               "off starts it"},
+    Key{.name = "stop",
+        .kind = Kind::reference,
+        .required = true,
+        .refers = "switches",
+        .doc =
+            "drain: the lower one, off stops the pump; its broken wire must look like off. fill: the upper "
+            "one, on stops it; its broken wire must look like on"},
+    Key{.name = "high",
+        .kind = Kind::reference,
+        .refers = "switches",
+        .doc =
+            "hangs above both: on brings the alarm float-high, and trips a fill pump (`float`); its broken "
+            "wire must look like on"},
+};
+constexpr Section kFloats{
+    .name = "floats",
+    .doc =
+        "A tank without a gauge, kept by floats alone. A float that is on above one that "
+        "is off contradicts it: nobody knows where the water is, the pump trips "
+        "(`tank-unknown`) and `unwell` rises.",
+    .keys = kFloatsKeys};
+
 constexpr std::array<Name, 2> kBy{"level", "volume"};
 constexpr std::array kTankKeys{
     Key{.name = "name", .otherwise = "its id", .doc = "for people"},
@@ -71,6 +100,10 @@ constexpr std::array kTankKeys{
         .doc =
             "several that watch each other: two that disagree make the level bad, of three or more the odd "
             "one is dropped"},
+    Key{.name = "floats",
+        .kind = Kind::section,
+        .section = &kFloats,
+        .doc = "instead of a gauge: then nothing is known of levels and volumes, and no key tells of them"},
     Key{.name = "combine",
         .kind = Kind::word,
         .otherwise = "median",
@@ -106,9 +139,8 @@ constexpr std::array kTankKeys{
         .doc = "depth below the outlet; not counted as usable"},
     Key{.name = "holds",
         .kind = Kind::section,
-        .required = true,
         .section = &kContents,
-        .doc = "how much at which level"},
+        .doc = "how much at which level; needed beside a gauge"},
     Key{.name = "by",
         .kind = Kind::word,
         .fallback = "level",
@@ -140,24 +172,25 @@ constexpr std::array kTankKeys{
         .section = &kTankAlarms,
         .doc = "set points"},
 };
-constexpr std::array<Name, 2> kFullLine{"to_floor", "full"};
-constexpr std::array<Name, 2> kItsGauges{"gauge", "gauges"};
-constexpr std::array kTankOneOf{OneOf{kItsGauges}, OneOf{kFullLine}};
+constexpr std::array<Name, 3> kFullLine{"to_floor", "full", "floats"};
+constexpr std::array<Name, 3> kWhatSeesIt{"gauge", "gauges", "floats"};
+constexpr std::array<Name, 2> kItsContents{"holds", "floats"};
+constexpr std::array kTankOneOf{OneOf{kWhatSeesIt}, OneOf{kFullLine}, OneOf{kItsContents}};
+constexpr std::array<Name, 5> kOfLevels{"unusable", "by", "settle", "draws_at_most", "gains_at_most"};
 constexpr std::array<Name, 1> kToFloor{"to_floor"};
 constexpr std::array<Name, 1> kToFull{"to_full"};
 constexpr std::array<Name, 1> kGaugesName{"gauges"};
 constexpr std::array kTankWhen{
     When{.key = "combine", .needs = kGaugesName}, When{.key = "disagree", .needs = kGaugesName},
-    When{.key = "to_floor", .needs = kToFull}, When{.key = "to_full", .needs = kToFloor}};
-constexpr std::array<Name, 1> kTankLater{"floats"};
+    When{.key = "to_floor", .needs = kToFull}, When{.key = "to_full", .needs = kToFloor},
+    When{.key = "floats", .forbids = kOfLevels}};
 
 }  // namespace
 
 constinit const Section kTank{.name = "tank",
-                              .doc = "A tank, well or sump and its gauge.",
+                              .doc = "A tank, well or sump and its gauge, or the floats that keep it.",
                               .keys = kTankKeys,
                               .one_of = kTankOneOf,
-                              .when = kTankWhen,
-                              .later = kTankLater};
+                              .when = kTankWhen};
 
 }  // namespace stillwell::config

@@ -17,6 +17,7 @@ constexpr std::array<std::string_view, 1> kTemperatureUnits{"degC"};
 constexpr std::array<std::string_view, 1> kPercentUnits{"%"};
 constexpr std::array<std::string_view, 2> kPressureUnits{"kPa", "mbar"};
 constexpr std::array<std::string_view, 2> kPowerUnits{"W", "kW"};
+constexpr std::array<std::string_view, 4> kLoadUnits{"W", "kW", "A", "mA"};
 constexpr std::array<std::string_view, 1> kPerHourUnits{"/h"};
 
 constexpr auto kString = Written::string;
@@ -48,6 +49,7 @@ constexpr std::array kRows{
     KindRow{Kind::percent, kString, "percent", "a share such as 60 %", {}, kPercentUnits},
     KindRow{Kind::pressure, kString, "pressure", "a pressure such as 25 kPa", {}, kPressureUnits},
     KindRow{Kind::power, kString, "power", "a power such as 1.1 kW", {}, kPowerUnits},
+    KindRow{Kind::load, kString, "load", "a power or a current such as 350 W or 1.8 A", {}, kLoadUnits},
     KindRow{Kind::per_hour, kString, "per-hour", "how often at most, such as 10/h", {}, kPerHourUnits},
     KindRow{Kind::set_point,
             kString,
@@ -82,6 +84,13 @@ constexpr std::array kRows{
             "what one count is worth, such as kPa or 0.1 mbar",
             {},
             kPressureUnits,
+            true},
+    KindRow{Kind::load_count,
+            kString,
+            "load-count",
+            "what one count is worth, such as W or 0.01 A",
+            {},
+            kLoadUnits,
             true},
     KindRow{Kind::integer, Written::integer, "integer", "a whole number"},
     KindRow{Kind::number, Written::number, "number", "a number"},

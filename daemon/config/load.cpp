@@ -12,12 +12,14 @@ void build_all(Build& build) {
   build_lines(build);
   build_gauges(build);
   build_switches(build);
+  build_meters(build);
   build_contacts(build);
   build_tanks(build);
   build_alarms(build);
   build_pumps(build);
   build_annunciators(build);
   build_trust(build);
+  check_meters(build);
   check_names(build);
   check_claims(build);
 }

@@ -73,6 +73,12 @@ Result<Value> parse_word(const Key& key, std::string_view text) {
   return Failure{in_quotes(text) + " is not a word for this; " + suggestion(text, key.words)};
 }
 
+Result<Value> parse_watts_or_amperes(std::string_view text) {
+  const auto load = parse_load(text);
+  if (!load) return Failure{load.error()};
+  return std::visit([](const auto& one) { return Value{one}; }, *load);
+}
+
 /// "mm" is one of them; "0.1 mm" a tenth.
 std::string with_number(std::string_view count) {
   const bool has_number = !count.empty() && (count.front() == '.' || count.front() == '-' ||
@@ -111,12 +117,14 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::percent: return as_value(parse_percent(text));
     case Kind::pressure: return as_value(parse_pressure(text));
     case Kind::power: return as_value(parse_power(text));
+    case Kind::load: return parse_watts_or_amperes(text);
     case Kind::per_hour: return as_value(parse_per_hour(text));
     case Kind::set_point: return as_value(parse_set_point(text));
     case Kind::length_count: return as_value(parse_length(with_number(text)));
     case Kind::temperature_count: return as_value(parse_temperature(with_number(text)));
     case Kind::percent_count: return as_value(parse_percent(with_number(text)));
     case Kind::pressure_count: return as_value(parse_pressure(with_number(text)));
+    case Kind::load_count: return parse_watts_or_amperes(with_number(text));
     case Kind::integer:
     case Kind::byte:
     case Kind::bits: return parse_integer(key, text);

@@ -8,6 +8,7 @@ namespace stillwell::field {
 Board::Board(const BoardSize& size, std::function<void()> fresh) : fresh_{std::move(fresh)} {
   readings_.gauges.resize(size.gauges);
   readings_.switches.resize(size.switches);
+  readings_.meters.resize(size.meters);
   readings_.contacts.resize(size.contacts);
   readings_.lines.resize(size.lines);
   if (!fresh_) fresh_ = [] {};
@@ -25,6 +26,14 @@ void Board::put(SwitchIndex input, const SwitchSample& sample) {
   {
     const std::lock_guard lock{mutex_};
     readings_.switches[input.at] = sample;
+  }
+  fresh_();
+}
+
+void Board::put(MeterIndex meter, const MeterSample& sample) {
+  {
+    const std::lock_guard lock{mutex_};
+    readings_.meters[meter.at] = sample;
   }
   fresh_();
 }

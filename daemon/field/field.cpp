@@ -14,6 +14,7 @@ namespace {
 BoardSize size_of(const config::Wiring& wiring) {
   return {.gauges = wiring.gauges.size(),
           .switches = wiring.switches.size(),
+          .meters = wiring.meters.size(),
           .contacts = wiring.contacts.size(),
           .lines = wiring.lines.size()};
 }

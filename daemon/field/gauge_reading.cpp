@@ -2,52 +2,20 @@
 
 #include "stillwell/field/registers.hpp"
 
-#include <cmath>
-
 namespace stillwell::field {
 namespace {
 
 using config::RegisterNumber;
-using config::Span;
 using config::StatusRegister;
 
 /// In metres, degrees and percent alike: no water is so deep, and nothing about it so hot or so moist.
 constexpr double kAbsurd = 1000.0;
 
-/// The words of a span; empty when they were not read.
-std::span<const std::uint16_t> words_at(std::span<const ReadWords> reads, const Span& wanted) {
-  for (const ReadWords& read : reads) {
-    const int from = wanted.address - read.span.address;
-    if (read.span.table != wanted.table || from < 0 || from + wanted.count > read.span.count) continue;
-    const std::span<const std::uint16_t> words{read.words};
-    const auto begin = static_cast<std::size_t>(from);
-    const auto count = static_cast<std::size_t>(wanted.count);
-    if (begin + count <= words.size()) return words.subspan(begin, count);
-  }
-  return {};
-}
-
-struct Number {
-  double value = 0.0;
-  Reason fault = Reason::none;
-};
-
-Number number_in(std::span<const ReadWords> reads, const RegisterNumber& number) {
-  const auto count = decode(number.as, words_at(reads, span_of(number)));
-  if (!count) return {.fault = Reason::bad_frame};
-  const bool too_low = number.fault_below && *count < *number.fault_below;
-  const bool too_high = number.fault_above && *count > *number.fault_above;
-  if (too_low || too_high) return {.fault = Reason::no_answer};
-  const double value = *count * number.unit + number.offset;
-  if (!(std::abs(value) < kAbsurd)) return {.fault = Reason::bad_frame};
-  return {.value = value};
-}
-
 template <class Unit>
 std::optional<Unit> companion_in(std::span<const ReadWords> reads,
                                  const std::optional<RegisterNumber>& companion) {
   if (!companion) return std::nullopt;
-  const Number number = number_in(reads, *companion);
+  const Number number = number_in(reads, *companion, kAbsurd);
   if (number.fault != Reason::none) return std::nullopt;
   return Unit{number.value};
 }
@@ -70,7 +38,7 @@ GaugeSample to_sample(const config::ModbusGauge& gauge, std::span<const ReadWord
     sample.fault = Reason::no_answer;
     return sample;
   }
-  const Number number = number_in(reads, gauge.number);
+  const Number number = number_in(reads, gauge.number, kAbsurd);
   sample.fault = number.fault;
   if (number.fault != Reason::none) return sample;
   sample.value = Metres{number.value};

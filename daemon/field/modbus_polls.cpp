@@ -1,6 +1,7 @@
 #include "stillwell/field/modbus_polls.hpp"
 
 #include "stillwell/field/clock.hpp"
+#include "stillwell/field/meter_reading.hpp"
 
 #include <algorithm>
 #include <chrono>
@@ -38,6 +39,14 @@ ModbusPolls::ModbusPolls(const config::Wiring& wiring, LineIndex line, Exchange&
     const Span bit{.table = input.table, .address = input.address, .count = 1};
     schedule_.add(input.station, input.every, start);
     polls_.push_back({.station = input.station, .of = SwitchPoll{.input = {at}, .bit = VariedSpan{bit}}});
+  }
+  for (std::size_t at = 0; at < wiring.meters.size(); ++at) {
+    const config::MeterWiring& meter = wiring.meters[at];
+    if (meter.line != line) continue;
+    schedule_.add(meter.station, meter.every, start);
+    polls_.push_back(
+        {.station = meter.station,
+         .of = MeterPoll{.meter = {at}, .wired = meter, .number = VariedSpan{span_of(meter.number)}}});
   }
 }
 
@@ -120,6 +129,14 @@ ReplyStatus ModbusPolls::read(int station, SwitchPoll& poll) {
   return reply.status;
 }
 
+ReplyStatus ModbusPolls::read(int station, MeterPoll& poll) {
+  const Reply reply = exchange_.read(station, poll.number);
+  if (reply.status != ReplyStatus::answered) return reply.status;
+  const ReadWords words{poll.number.span, reply.words};
+  board_.put(poll.meter, to_sample(poll.wired, {&words, 1}, field::now()));
+  return reply.status;
+}
+
 void ModbusPolls::missed(Schedule::Job job, Reason reason, Instant at) {
   switch (schedule_.missed(job, at)) {
     case Schedule::Miss::again: return;
@@ -135,6 +152,8 @@ void ModbusPolls::fail(const Poll& poll, Reason reason, Instant at) {
     board_.put(gauge->gauge, GaugeSample{.at = at, .value = {}, .air = {}, .fault = reason});
   if (const auto* input = std::get_if<SwitchPoll>(&poll.of))
     board_.put(input->input, SwitchSample{.at = at, .closed = {}, .fault = reason});
+  if (const auto* meter = std::get_if<MeterPoll>(&poll.of))
+    board_.put(meter->meter, MeterSample{.at = at, .value = {}, .fault = reason});
 }
 
 void ModbusPolls::fail_all(Instant now) {

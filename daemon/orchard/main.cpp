@@ -27,13 +27,14 @@ constexpr const char* kUsage =
     "Puts the instruments of a configuration on pseudo-terminals, at the paths that its lines name, over a\n"
     "simulated plant. Prints 'ready', then one line for each contact that closes or opens.\n"
     "\n"
-    "  --config FILE     the configuration whose lines, gauges, switches and contacts are played\n"
-    "  --scenario FILE   levels, flows, floats and faults; without it the tanks stand half full\n"
+    "  --config FILE     the configuration whose lines and instruments are played\n"
+    "  --scenario FILE   levels, flows, floats, loads and faults; without it the tanks stand half full\n"
     "  --until-eof       ends when the standard input does\n"
     "\n"
     "Orders on the standard input, one a line, each answered with 'ok …' or 'error …':\n"
     "  fault WHAT KIND [SIZE] [for DURATION]   clear WHAT   set TANK LEVEL\n"
-    "  inflow TANK FLOW   draw TANK FLOW   press BUTTON [for DURATION]   show   quit\n"
+    "  inflow TANK FLOW   draw TANK FLOW   press BUTTON [for DURATION]\n"
+    "  turn SELECTOR on|off   show   quit\n"
     "Kinds of faults:\n";
 
 constexpr int kDone = 0;

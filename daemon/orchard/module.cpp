@@ -38,6 +38,9 @@ struct Show {
   }
   std::vector<std::uint16_t> operator()(const StillCell& cell) const { return cell.words; }
   std::vector<std::uint16_t> operator()(const InputCell& cell) const { return one(plant.closed(cell.input)); }
+  std::vector<std::uint16_t> operator()(const MeterCell& cell) const {
+    return as_words(cell.number, plant.load(cell.meter).value());
+  }
   std::vector<std::uint16_t> operator()(const CoilCell& cell) const { return one(plant.coil(cell.contact)); }
   std::vector<std::uint16_t> operator()(const OutputCell& cell) const {
     return {plant.coil(cell.contact) ? cell.output.on : cell.output.off};
@@ -174,6 +177,13 @@ std::map<int, Module> modules_on(LineIndex line, const config::Wiring& wiring) {
     if (input.line != line) continue;
     Module& module = module_at(modules, input.station, {Part::input, at}, line);
     module.cells.push_back({input.table, input.address, 1, InputCell{SwitchIndex{at}}});
+  }
+  for (std::size_t at = 0; at < wiring.meters.size(); ++at) {
+    const config::MeterWiring& meter = wiring.meters[at];
+    if (meter.line != line) continue;
+    const config::Span span = span_of(meter.number);
+    Module& module = module_at(modules, meter.station, {Part::meter, at}, line);
+    module.cells.push_back({span.table, span.address, span.count, MeterCell{MeterIndex{at}, meter.number}});
   }
   for (std::size_t at = 0; at < wiring.contacts.size(); ++at) {
     if (wiring.contacts[at].line == line) add_contact(modules, wiring.contacts[at], ContactIndex{at});

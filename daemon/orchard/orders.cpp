@@ -103,7 +103,7 @@ std::string order_flow(const Words& words, Plant& plant) {
   return "ok " + words[1] + ": " + words[0] + " " + to_text(*flow);
 }
 
-/// The button of an annunciator; nothing else here has a person's finger on it.
+/// The button of an annunciator, which springs back.
 std::optional<SwitchIndex> find_button(const Model& model, const std::string& id) {
   for (const Annunciator& annunciator : model.annunciators) {
     if (!annunciator.silence_switch) continue;
@@ -126,6 +126,26 @@ std::string order_press(const Words& words, Plant& plant) {
   return "ok " + words[1] + ": pressed for " + to_text(*held);
 }
 
+/// A switch of a panel that says off or hand to a pump.
+std::optional<SwitchIndex> find_selector(const Model& model, const std::string& id) {
+  for (const Pump& pump : model.pumps) {
+    for (const auto& input : {pump.selector.off, pump.selector.hand}) {
+      if (input && model.switches[input->at].id == id) return input;
+    }
+  }
+  return std::nullopt;
+}
+
+/// turn SELECTOR on|off
+std::string order_turn(const Words& words, Plant& plant) {
+  const bool whole = words.size() == 3 && (words[2] == "on" || words[2] == "off");
+  if (!whole) return error("expected: turn SELECTOR on, or: turn SELECTOR off");
+  const auto selector = find_selector(plant.model(), words[1]);
+  if (!selector) return error("no pump has '" + words[1] + "' in its selector");
+  plant.turn(*selector, words[2] == "on");
+  return "ok " + words[1] + ": " + words[2];
+}
+
 std::string order_show(const Words& /*words*/, Plant& plant) {
   return "ok " + truth_of(plant);
 }
@@ -136,7 +156,7 @@ struct Row {
 };
 constexpr std::array kRows{
     Row{"fault", order_fault}, Row{"clear", order_clear}, Row{"set", order_level}, Row{"inflow", order_flow},
-    Row{"draw", order_flow},   Row{"press", order_press}, Row{"show", order_show},
+    Row{"draw", order_flow},   Row{"press", order_press}, Row{"turn", order_turn}, Row{"show", order_show},
 };
 
 }  // namespace

@@ -1,9 +1,11 @@
 #include "stillwell/orchard/scenario_file.hpp"
 
+#include "stillwell/config/motor_load.hpp"
 #include "stillwell/quantity/units.hpp"
 
 #include <fstream>
 
+#include "scenario_values.hpp"
 #include "yaml_walk.hpp"
 
 namespace stillwell::orchard {
@@ -17,7 +19,7 @@ constexpr std::size_t kLargestFile = 262'144;  // 256 kB
 /// A scenario as it is read; starts from still water.
 class Reader : private YamlWalk {
  public:
-  Reader(std::string file, const Model& model) : YamlWalk{std::move(file)}, model_{model} {}
+  Reader(std::string file, const Model& model) : YamlWalk{std::move(file)}, model_{plant::with_pits(model)} {}
 
   Scenario read(const YAML::Node& root);
   using YamlWalk::problems;
@@ -26,49 +28,19 @@ class Reader : private YamlWalk {
   template <class List, class Take>
   void by_id(const YAML::Node& map, const std::string& path, const List& list, Take take);
   std::optional<Metres> level(const YAML::Node& node, const std::string& path, TankIndex tank);
-  std::optional<TankIndex> tank_named(const YAML::Node& node, const std::string& path);
+  template <class IndexType, class List>
+  std::optional<IndexType> named(const YAML::Node& node, const std::string& path, const List& list,
+                                 std::string_view thing);
   Flow flow(const YAML::Node& node, const std::string& path);
   void tank(const YAML::Node& node, const std::string& path, TankIndex at, Scenario& scenario);
   void hang_float(const YAML::Node& node, const std::string& path, SwitchIndex at, Scenario& scenario);
+  std::optional<MotorLoad> load(const YAML::Node& node, const std::string& path, MeterIndex at);
+  void hang_meter(const YAML::Node& node, const std::string& path, MeterIndex at, Scenario& scenario);
   void faults(const YAML::Node& list, const std::string& path, Scenario& scenario);
   void fault(const YAML::Node& node, const std::string& path, Scenario& scenario);
 
-  const Model& model_;
+  Model model_;
 };
-
-template <class T>
-Result<T> not_negative(Result<T> parsed) {
-  if (parsed && !(*parsed >= T{})) return Failure{"it cannot be negative"};
-  return parsed;
-}
-
-Result<Metres> some_length(std::string_view text) {
-  return not_negative(parse_length(text));
-}
-Result<LitresPerSecond> some_flow(std::string_view text) {
-  return not_negative(parse_flow(text));
-}
-Result<Duration> some_time(std::string_view text) {
-  return not_negative(parse_duration(text));
-}
-Result<Duration> some_cycle(std::string_view text) {
-  auto parsed = parse_duration(text);
-  if (parsed && *parsed < std::chrono::seconds{1}) return Failure{"a cycle lasts at least 1 s"};
-  return parsed;
-}
-Result<std::string> any_text(std::string_view text) {
-  return std::string{text};
-}
-Result<std::uint64_t> whole_number(std::string_view text) {
-  const auto number = parse_number(text);
-  constexpr double kMost = 9007199254740992.0;  // the largest up to which a double counts every whole number
-  if (!number) return Failure{number.error()};
-  if (!(*number >= 0.0 && *number <= kMost) ||
-      *number != static_cast<double>(static_cast<std::uint64_t>(*number))) {
-    return Failure{"'" + std::string{text} + "' is no whole number from 0 up"};
-  }
-  return static_cast<std::uint64_t>(*number);
-}
 
 template <class List, class Take>
 void Reader::by_id(const YAML::Node& map, const std::string& path, const List& list, Take take) {
@@ -89,12 +61,14 @@ std::optional<Metres> Reader::level(const YAML::Node& node, const std::string& p
   return std::nullopt;
 }
 
-std::optional<TankIndex> Reader::tank_named(const YAML::Node& node, const std::string& path) {
+template <class IndexType, class List>
+std::optional<IndexType> Reader::named(const YAML::Node& node, const std::string& path, const List& list,
+                                       std::string_view thing) {
   const auto id = scalar(node, path, any_text);
-  for (std::size_t at = 0; id && at < model_.tanks.size(); ++at) {
-    if (model_.tanks[at].id == *id) return TankIndex{at};
+  for (std::size_t at = 0; id && at < list.size(); ++at) {
+    if (list[at].id == *id) return IndexType{at};
   }
-  if (id) complain(node, path, "the configuration has no tank '" + *id + "'");
+  if (id) complain(node, path, "the configuration has no " + std::string{thing} + " '" + *id + "'");
   return std::nullopt;
 }
 
@@ -146,13 +120,15 @@ void Reader::hang_float(const YAML::Node& node, const std::string& path, SwitchI
   std::optional<TankIndex> tank;
   YAML::Node above;
   YAML::Node below;
-  walk(
-      node, path,
-      std::vector<Key>{
-          {"tank",
-           [&](const YAML::Node& value, const std::string& inner) { tank = tank_named(value, inner); }, true},
-          {"on_above", [&](const YAML::Node& value, const std::string&) { above.reset(value); }},
-          {"on_below", [&](const YAML::Node& value, const std::string&) { below.reset(value); }}});
+  walk(node, path,
+       std::vector<Key>{
+           {"tank",
+            [&](const YAML::Node& value, const std::string& inner) {
+              tank = named<TankIndex>(value, inner, model_.tanks, "tank");
+            },
+            true},
+           {"on_above", [&](const YAML::Node& value, const std::string&) { above.reset(value); }},
+           {"on_below", [&](const YAML::Node& value, const std::string&) { below.reset(value); }}});
   if (!node.IsMap() || !tank) return;
   if (above.IsDefined() && !above.IsNull() && below.IsDefined() && !below.IsNull()) {
     return complain(node, path, "give on_above or on_below, not both");
@@ -162,6 +138,33 @@ void Reader::hang_float(const YAML::Node& node, const std::string& path, SwitchI
     return complain(node, path, "give on_above or on_below");
   const auto at_level = level(is_above ? above : below, path, *tank);
   if (at_level) scenario.floats.push_back({at, *tank, *at_level, is_above});
+}
+
+std::optional<MotorLoad> Reader::load(const YAML::Node& node, const std::string& path, MeterIndex at) {
+  const auto written = scalar(node, path, some_load);
+  if (!written) return std::nullopt;
+  const auto load = config::load_for(model_.meters[at.at].rules.kind, *written);
+  if (load) return *load;
+  complain(node, path, load.error());
+  return std::nullopt;
+}
+
+void Reader::hang_meter(const YAML::Node& node, const std::string& path, MeterIndex at, Scenario& scenario) {
+  std::optional<PumpIndex> pump;
+  std::optional<MotorLoad> wet;
+  std::optional<MotorLoad> dry;
+  walk(node, path,
+       std::vector<Key>{
+           {"pump",
+            [&](const YAML::Node& value, const std::string& inner) {
+              pump = named<PumpIndex>(value, inner, model_.pumps, "pump");
+            },
+            true},
+           {"wet", [&](const YAML::Node& value, const std::string& inner) { wet = load(value, inner, at); },
+            true},
+           {"dry", [&](const YAML::Node& value, const std::string& inner) { dry = load(value, inner, at); },
+            true}});
+  if (pump && wet && dry) scenario.supplies.push_back({at, *pump, *wet, *dry});
 }
 
 void Reader::fault(const YAML::Node& node, const std::string& path, Scenario& scenario) {
@@ -215,6 +218,11 @@ Scenario Reader::read(const YAML::Node& root) {
       hang_float(node, inner, SwitchIndex{at}, scenario);
     });
   };
+  const auto meters = [&](const YAML::Node& map, const std::string& path) {
+    by_id(map, path, model_.meters, [&](const YAML::Node& node, const std::string& inner, std::size_t at) {
+      hang_meter(node, inner, MeterIndex{at}, scenario);
+    });
+  };
   walk(root, "",
        std::vector<Key>{
            {"seed",
@@ -228,6 +236,7 @@ Scenario Reader::read(const YAML::Node& root) {
            {"tanks", tanks},
            {"pumps", pumps},
            {"switches", switches},
+           {"meters", meters},
            {"faults", [&](const auto& value, const auto& path) { faults(value, path, scenario); }}});
   return scenario;
 }

@@ -38,6 +38,11 @@ std::string contact(const Plant& plant, ContactIndex at) {
   return "{" + field("coil", plant.coil(at)) + "," + field("closed", plant.contactor(at)) + "}";
 }
 
+std::string meter(const Plant& plant, MeterIndex at) {
+  const bool is_power = plant.model().meters[at.at].rules.kind == LoadKind::power;
+  return "{" + field(is_power ? "power_w" : "current_a", plant.load(at).value(), 3) + "}";
+}
+
 /// One JSON object of a list, by id.
 template <class IndexType, class List, class Tell>
 std::string object(std::string_view name, const List& list, Tell tell) {
@@ -57,6 +62,7 @@ std::string truth_of(const Plant& plant) {
          object<PumpIndex>("pumps", model.pumps, [&](PumpIndex at) { return pump(plant, at); }) + "," +
          object<ContactIndex>("contacts", model.contacts,
                               [&](ContactIndex at) { return contact(plant, at); }) +
+         "," + object<MeterIndex>("meters", model.meters, [&](MeterIndex at) { return meter(plant, at); }) +
          "," +
          object<SwitchIndex>(
              "switches", model.switches,

@@ -19,13 +19,16 @@ constexpr double kSecondsToVanish = 20.0;
 constexpr Metres kSwing{0.01};
 /// Ripples come and go with this period, so that readings in a row hang together.
 constexpr double kRippleSeconds = 2.3;
+/// A flow switch closes at this share of what its pump moves: common practice, no source.
+constexpr double kSeenFlow = 0.25;
 /// An order more than this is a mistake of whoever gives them.
 constexpr std::size_t kMostFaults = 256;
 constexpr std::size_t kMostChanges = 1024;
 
 }  // namespace
 
-Plant::Plant(Model model, Scenario scenario) : model_{std::move(model)}, scenario_{std::move(scenario)} {
+Plant::Plant(Model model, Scenario scenario)
+    : model_{with_pits(std::move(model))}, scenario_{std::move(scenario)} {
   for (std::size_t at = 0; at < model_.tanks.size(); ++at) {
     const TankScenario& given = scenario_.tanks.at(at);
     basins_.emplace_back(model_.tanks[at].shape, given.start, given.brim);
@@ -35,6 +38,8 @@ Plant::Plant(Model model, Scenario scenario) : model_{std::move(model)}, scenari
   contacts_.resize(model_.contacts.size());
   switches_.resize(model_.switches.size());
   pressed_until_.resize(model_.switches.size());
+  turned_on_.resize(model_.switches.size());
+  loads_.resize(model_.meters.size());
   floats_on_.resize(scenario_.floats.size());
   for (std::size_t at = 0; at < model_.gauges.size(); ++at) {
     // Each sensor has chance of its own, so that the order of asking changes no reading.
@@ -81,12 +86,14 @@ void Plant::step(Duration span) {
   std::erase_if(faults_, [this](const Fault& one) { return one.until && *one.until <= now_; });
   look_at_floats();
   look_at_contacts();
+  look_at_meters();
 }
 
 void Plant::run_pump(PumpIndex pump, double seconds) {
   const Pump& rules = model_.pumps[pump.at];
   moved_[pump.at] = LitresPerSecond{0.0};
-  if (!turning(pump) || seconds <= 0.0) return;
+  if (!turning(pump) || !way_is_open(rules) || seconds <= 0.0) return;
+  if (fault({Part::pump, pump.at}, FaultKind::airlock) != nullptr) return;
   Litres amount{scenario_.pump_flow[pump.at].value() * seconds};
   if (rules.source) {
     amount = basins_[rules.source->at].pump_out(amount, scenario_.tanks[rules.source->at].intake);
@@ -112,18 +119,49 @@ void Plant::look_at_floats() {
   }
 }
 
+/// It gets less than half of what it would move: it draws air.
+bool Plant::is_dry(PumpIndex pump) const {
+  return moved_[pump.at] < scenario_.pump_flow[pump.at] * 0.5;
+}
+
+/// After each step, since only then it is known what a pump moved in it.
+void Plant::look_at_meters() {
+  for (const Supply& supply : scenario_.supplies) {
+    const Target target{Part::meter, supply.meter.at};
+    if (fault(target, FaultKind::frozen) != nullptr) continue;
+    MotorLoad& shown = loads_[supply.meter.at];
+    shown = is_dry(supply.pump) ? supply.dry : supply.wet;
+    if (!turning(supply.pump)) shown = MotorLoad{0.0};
+    if (const Fault* misreads = fault(target, FaultKind::misreads))
+      shown = shown * (std::get<Percent>(misreads->amount).value() / 100.0);
+  }
+}
+
 void Plant::press(SwitchIndex button, Duration held) {
   pressed_until_[button.at] = now_ + held;
 }
 
+void Plant::turn(SwitchIndex selector, bool on) {
+  turned_on_[selector.at] = on ? 1 : 0;
+}
+
 bool Plant::on(SwitchIndex input) const {
-  if (now_ < pressed_until_[input.at]) return true;
+  if (now_ < pressed_until_[input.at] || turned_on_[input.at] != 0) return true;
   for (std::size_t at = 0; at < scenario_.floats.size(); ++at) {
     if (scenario_.floats[at].input == input) return floats_on_[at] != 0;
   }
-  return std::any_of(model_.pumps.begin(), model_.pumps.end(), [&](const Pump& pump) {
-    return pump.feedback && pump.feedback->input == input && contactor(pump.contact);
-  });
+  for (std::size_t at = 0; at < model_.pumps.size(); ++at) {
+    if (shows(PumpIndex{at}, input)) return true;
+  }
+  return false;
+}
+
+/// Feedback shows the contactor, not the motor; a flow switch shows the water.
+bool Plant::shows(PumpIndex pump, SwitchIndex input) const {
+  const Pump& rules = model_.pumps[pump.at];
+  if (rules.feedback && rules.feedback->input == input && contactor(rules.contact)) return true;
+  return rules.dry_run.flow && rules.dry_run.flow->input == input && flow(pump) > LitresPerSecond{0.0} &&
+         flow(pump) >= scenario_.pump_flow[pump.at] * kSeenFlow;
 }
 
 bool Plant::closed(SwitchIndex input) const {
@@ -135,6 +173,18 @@ bool Plant::contactor(ContactIndex contact) const {
   const Target target{Part::contact, contact.at};
   if (fault(target, FaultKind::welded) != nullptr) return true;
   return coil(contact) && fault(target, FaultKind::open_circuit) == nullptr;
+}
+
+bool Plant::turning(PumpIndex pump) const {
+  const Pump& rules = model_.pumps[pump.at];
+  return contactor(rules.contact) && (!rules.isolator || contactor(rules.isolator->contact));
+}
+
+/// What a pump needs may be another pump, which holds no water back; a closed valve does.
+bool Plant::way_is_open(const Pump& pump) const {
+  return std::all_of(pump.needs.begin(), pump.needs.end(), [this](PumpIndex needed) {
+    return model_.pumps[needed.at].drive != Drive::valve || turning(needed);
+  });
 }
 
 void Plant::look_at_contacts() {

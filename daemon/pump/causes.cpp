@@ -24,7 +24,7 @@ constexpr std::array kRows{
     CauseRow{Cause::selector, "selector", stop, Returns::by_itself, kAtOnce, kInHand, "selector switch",
              "the selector at the panel says off", "Turn the selector"},
     CauseRow{Cause::tank_unknown, "tank-unknown", trip, Returns::by_itself, kAtOnce, kInHand, "tank level",
-             "the level of its tank is not known", "Look at the tank and its gauge"},
+             "the level of its tank is not known", "Look at the tank, its gauge or its floats"},
     CauseRow{Cause::source_unknown, "source-unknown", trip, Returns::by_itself, kAtOnce, kInHand,
              "level at the far end",
              "the level of the other tank (suction, or a drain pump's receiver) is not known",

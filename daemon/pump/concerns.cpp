@@ -31,9 +31,16 @@ bool has_feedback(const Pump& pump) {
 bool shows_its_motor(const Pump& pump) {
   return pump.feedback || pump.dry_run.power || pump.dry_run.flow;
 }
+/// The suction of a fill pump, the receiver of a drain pump.
+bool needs_another_level(const Pump& pump) {
+  return fills(pump) ? pump.source && pump.source_is_measured : pump.receiver.has_value();
+}
+bool has_trip_float(const Pump& pump) {
+  return pump.float_trip || (fills(pump) && pump.floats && pump.floats->high);
+}
 bool reads_switches(const Pump& pump) {
-  return pump.float_trip || pump.source_float || pump.feedback || pump.dry_run.flow || pump.selector.off ||
-         pump.selector.hand;
+  return pump.floats || pump.float_trip || pump.source_float || pump.feedback || pump.dry_run.flow ||
+         pump.selector.off || pump.selector.hand;
 }
 
 using enum Asked;
@@ -44,8 +51,7 @@ constexpr std::array kConcerns{
     Concern{Cause::isolator, always, [](const Pump& p) { return p.isolator.has_value(); }},
     Concern{Cause::selector, unless_out, [](const Pump& p) { return p.selector.off.has_value(); }},
     Concern{Cause::tank_unknown, unless_out, every},
-    Concern{Cause::source_unknown, unless_out,
-            [](const Pump& p) { return (fills(p) ? p.source : p.receiver).has_value(); }},
+    Concern{Cause::source_unknown, unless_out, needs_another_level},
     Concern{Cause::switch_unknown, unless_out, reads_switches},
     Concern{Cause::meter_unknown, unless_out, [](const Pump& p) { return p.dry_run.power.has_value(); }},
     Concern{Cause::source_low, unless_out, [](const Pump& p) { return suction_of(p) && p.source_below; }},
@@ -53,7 +59,7 @@ constexpr std::array kConcerns{
     Concern{Cause::tank_high, unless_out, [](const Pump& p) { return fills(p) && p.high_trip; }},
     Concern{Cause::source_high, unless_out,
             [](const Pump& p) { return !fills(p) && p.receiver && p.high_trip; }},
-    Concern{Cause::float_switch, unless_out, [](const Pump& p) { return p.float_trip.has_value(); }},
+    Concern{Cause::float_switch, unless_out, has_trip_float},
     Concern{Cause::no_feedback, while_running, has_feedback},
     // Found while it runs; then the pump rests for it, whatever its mode.
     Concern{Cause::no_flow, unless_out, [](const Pump& p) { return p.dry_run.flow.has_value(); }},

@@ -1,5 +1,6 @@
 #include "stillwell/pump/evidence.hpp"
 
+#include "stillwell/pump/float_duty.hpp"
 #include "stillwell/pump/motor_evidence.hpp"
 
 #include <algorithm>
@@ -40,7 +41,7 @@ void weigh_selector(const Pump& pump, const PumpInputs& inputs, Scales& scales) 
 
 /// A sump that must not flood is emptied blind, so long and so often, while nobody knows its level.
 bool runs_blind(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
-  const bool lost = !inputs.tank.usable() && !inputs.is_out;  // out of service nobody looks
+  const bool lost = !knows_its_tank(pump, inputs) && !inputs.is_out;  // out of service nobody looks
   if (!lost) memory.unknown_since.reset();
   if (!lost || !pump.when_unknown) return false;
   if (!memory.unknown_since) memory.unknown_since = inputs.now;
@@ -51,7 +52,8 @@ bool runs_blind(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) 
 /// Fill: the suction. A drain pump's suction is its own tank. Compared at the low edge (rule 2).
 void weigh_suction(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   const bool own_tank = pump.duty == Duty::drain;
-  if (!own_tank && !pump.source) return;  // from: unwatched, guarded by other means
+  // From unwatched, or from floats: guarded by other means.
+  if (!own_tank && (!pump.source || !pump.source_is_measured)) return;
   const Level level = own_tank ? inputs.tank : inputs.source.value_or(Level{});
   if (!level.usable()) {
     if (!own_tank) scales.add(Cause::source_unknown);
@@ -115,7 +117,7 @@ void weigh_time(const Pump& pump, const PumpMemory& memory, const PumpInputs& in
 }
 
 void weigh_process(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
-  scales.add(Cause::tank_unknown, inputs.tank.usable() || memory.blind);
+  weigh_tank(pump, memory, inputs, scales);
   weigh_suction(pump, memory, inputs, scales);
   weigh_high(pump, memory, inputs, scales);
   weigh_switches(pump, inputs, scales);

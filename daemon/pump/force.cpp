@@ -1,5 +1,6 @@
 #include "stillwell/pump/force.hpp"
 
+#include "stillwell/pump/float_duty.hpp"
 #include "stillwell/pump/motor_evidence.hpp"
 
 #include <algorithm>
@@ -68,7 +69,12 @@ void isolator_is_lost(const Seen& it) {
 void selector_says_off(const Seen& it) {
   say(it.inputs.selector_off, true);
 }
+/// Where the tank is kept by floats, one that hangs higher is on and the one below it is not.
 void tank_is_lost(const Seen& it) {
+  if (it.pump.floats && knows_its_tank(it.pump, it.inputs)) {
+    it.inputs.floats->lower.on = false;
+    it.inputs.floats->upper.on = true;
+  }
   it.inputs.tank = Level::bad(Reason::no_answer, it.inputs.tank.at);
 }
 void far_end_is_lost(const Seen& it) {
@@ -83,6 +89,9 @@ void switch_is_lost(const Seen& it) {
   if (!is_seen_to_follow(it)) return;
   for (auto* input : {&inputs.feedback, &inputs.flow})
     if (is(*input, it.runs())) return lose(*input);
+  if (it.pump.when_unknown || !it.pump.floats || !knows_its_tank(it.pump, it.inputs)) return;
+  it.inputs.floats->lower.on.reset();
+  it.inputs.floats->lower.reason = Reason::no_answer;
 }
 void meter_is_lost(const Seen& it) {
   if (!is_seen_to_follow(it) || !it.inputs.load) return;
@@ -101,8 +110,13 @@ void delivery_is_full(const Seen& it) {
   if (level == nullptr || !level->usable() || !it.pump.high_trip) return;
   level->level = std::max(*level->level, *it.pump.high_trip);
 }
+/// Of a tank that is kept by floats the high one, with the water that must be under it.
 void float_is_on(const Seen& it) {
-  say(it.inputs.float_trip, true);
+  if (it.pump.float_trip) return say(it.inputs.float_trip, true);
+  auto& floats = it.inputs.floats;
+  if (!it.pump.floats || !knows_its_tank(it.pump, it.inputs) || !floats->high) return;
+  for (SwitchState* one : {&floats->lower, &floats->upper, &*floats->high})
+    one->on = true;
 }
 void motor_does_not_follow(const Seen& it) {
   if (it.runs()) say(it.inputs.feedback, false);
@@ -177,10 +191,16 @@ const Row& row_for(Cause cause) {
   return kRows.at(static_cast<std::size_t>(cause));
 }
 
+bool reads_its_tank_alone(const Pump& pump) {
+  return pump.floats && !pump.float_trip && !pump.source_float && !pump.feedback && !pump.dry_run.flow &&
+         !pump.selector.off && !pump.selector.hand;
+}
+
 /// Of a sump that must not flood, an unknown level starts a run after a minute: that is no step towards a
 /// trip.
 bool would_start_it(const Pump& pump, Cause cause) {
-  return cause == Cause::tank_unknown && pump.when_unknown;
+  if (!pump.when_unknown) return false;
+  return cause == Cause::tank_unknown || (cause == Cause::switch_unknown && reads_its_tank_alone(pump));
 }
 
 }  // namespace
@@ -190,7 +210,8 @@ Forcing forcing_of(const Pump& pump, Cause cause) {
 }
 
 std::string_view why_not_forced(const Pump& pump, Cause cause) {
-  if (would_start_it(pump, cause)) return "an unknown level makes it run blind; unplug its gauge and look";
+  if (would_start_it(pump, cause))
+    return "an unknown level makes it run blind; unplug its gauge or its floats and look";
   return row_for(cause).why_not;
 }
 

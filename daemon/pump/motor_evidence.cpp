@@ -127,12 +127,14 @@ void weigh_motor(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs,
   weigh_unasked(pump, memory, inputs, scales);
 }
 
-void weigh_isolator(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
+void weigh_isolator(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   if (!pump.isolator) return;
   const auto& seen = inputs.isolator;
-  const bool closed = memory.isolator == Order::on && seen && seen->on == true &&
-                      seen->at >= memory.isolator_at && inputs.now - seen->at <= pump.isolator->within;
-  scales.add(Cause::isolator, closed);
+  const bool ordered_closed = memory.isolator == Order::on;
+  const bool follows = seen && seen->on == ordered_closed && seen->at >= memory.isolator_at &&
+                       inputs.now - seen->at <= pump.isolator->within;
+  memory.isolator_lost = memory.isolator_doubt.step(!follows, pump.isolator->within, inputs.now);
+  scales.add(Cause::isolator, ordered_closed && follows);
 }
 
 void weigh_dry_run(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {

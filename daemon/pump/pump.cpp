@@ -1,6 +1,7 @@
 #include "stillwell/pump/pump.hpp"
 
 #include "stillwell/pump/evidence.hpp"
+#include "stillwell/pump/float_duty.hpp"
 #include "stillwell/pump/motor_evidence.hpp"
 
 #include <algorithm>
@@ -27,8 +28,9 @@ bool demand_of(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
   if (memory.blind) return true;
   if (!memory.in_hand) memory.had_enough = false;
   const bool wished = memory.demand || (memory.in_hand && !memory.had_enough);
-  const bool demand = demand_of(pump, wished, inputs.tank);
-  if (memory.in_hand && inputs.tank.usable() && !demand) memory.had_enough = true;
+  const bool demand = pump.floats ? demand_by_floats(pump.duty, wished, sight_of(pump, inputs))
+                                  : demand_of(pump, wished, inputs.tank);
+  if (memory.in_hand && knows_its_tank(pump, inputs) && !demand) memory.had_enough = true;
   return demand;
 }
 
@@ -166,7 +168,7 @@ PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs&
   if (memory.tripped) return PumpState::tripped;
   if (memory.noted_start) return PumpState::starting;
   if (memory.mode == Mode::off) return PumpState::stopped;
-  const bool wants_to_run = memory.demand || !inputs.tank.usable();
+  const bool wants_to_run = memory.demand || !knows_its_tank(pump, inputs);
   return wants_to_run && !objections.empty() ? PumpState::waiting : PumpState::stopped;
 }
 
@@ -201,7 +203,10 @@ bool was_switched_off(const PumpMemory& memory) {
 Order switch_isolator(PumpMemory& memory, Instant now) {
   const bool stuck = memory.lock_out == Cause::stuck_on || memory.refusal == Cause::stuck_on;
   const Order order = stuck ? Order::off : Order::on;
-  if (order != memory.isolator) memory.isolator_at = now;
+  if (order != memory.isolator) {
+    memory.isolator_at = now;
+    memory.isolator_doubt.restart();
+  }
   return memory.isolator = order;
 }
 

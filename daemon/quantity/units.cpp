@@ -25,6 +25,7 @@ constexpr std::array kFlow{Unit{"L/min", 1.0 / 60.0}, Unit{"L/h", 1.0 / 3600.0},
                            Unit{"m3/h", 1000.0 / 3600.0}};
 constexpr std::array kAngle{Unit{"deg", 1.0}};
 constexpr std::array kPower{Unit{"W", 1.0}, Unit{"kW", 1000.0}};
+constexpr std::array kCurrent{Unit{"A", 1.0}, Unit{"mA", 1e-3}};
 constexpr std::array kPressure{Unit{"kPa", 1000.0}, Unit{"mbar", 100.0}};
 constexpr std::array kPerHour{Unit{"/h", 1.0}};
 
@@ -103,6 +104,9 @@ Result<Degrees> parse_angle(std::string_view text) {
 Result<Watts> parse_power(std::string_view text) {
   return parse_as<Watts>(text, kPower);
 }
+Result<Amperes> parse_current(std::string_view text) {
+  return parse_as<Amperes>(text, kCurrent);
+}
 Result<Pascals> parse_pressure(std::string_view text) {
   return parse_as<Pascals>(text, kPressure);
 }
@@ -117,6 +121,16 @@ Result<Duration> parse_duration(std::string_view text) {
   if (std::abs(*nanoseconds) > kLongest)
     return Failure{"'" + std::string(text) + "' is longer than ten years"};
   return Duration{std::llround(*nanoseconds)};
+}
+
+Result<Load> parse_load(std::string_view text) {
+  constexpr std::string_view kWanted = "W, kW, A, mA";
+  const auto written = split(text, kWanted);
+  if (!written) return Failure{written.error()};
+  if (const auto power = parse_power(text)) return Load{*power};
+  if (const auto current = parse_current(text)) return Load{*current};
+  return Failure{"'" + std::string(written->unit) + "' is not a unit for a power or a current; expected " +
+                 std::string(kWanted)};
 }
 
 Result<SetPoint> parse_set_point(std::string_view text) {

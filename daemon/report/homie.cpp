@@ -117,7 +117,7 @@ Homie::Homie(const Model& model, const std::vector<CommandTopic>& settable) : mo
         {device, describe_with(device, name_or_id(name, id), std::move(nodes), {{"root", model.id}})});
   };
   for (const auto& tank : model.tanks)
-    add_child(tank.id, tank.name, describe_all(water_node()));
+    add_child(tank.id, tank.name, describe_all(node_of(tank)));
   for (const auto& pump : model.pumps)
     add_child(pump.id, pump.name, describe_all(pump_node()));
   Json ids = Json::array();
@@ -136,7 +136,7 @@ const std::string& Homie::device_of(const Alarm& alarm) const {
 std::vector<Message> Homie::values(const View& view, const GatewayView& gateway) const {
   std::vector<Message> messages;
   for (std::size_t i = 0; i < model_.tanks.size() && i < view.tanks.size(); ++i) {
-    append_values(messages, children_[i].device, water_node(), view.tanks[i]);
+    append_values(messages, children_[i].device, node_of(model_.tanks[i]), view.tanks[i]);
   }
   for (std::size_t i = 0; i < model_.alarms.size() && i < view.alarms.size(); ++i) {
     const auto& alarm = model_.alarms[i];

@@ -1,6 +1,7 @@
 #include "stillwell/report/limits.hpp"
 
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/reading/load_unit.hpp"
 #include "stillwell/report/figures.hpp"
 
 #include <algorithm>
@@ -45,14 +46,32 @@ std::string no_level_of(const Wired& it, TankIndex index) {
   return "no level of " + tank.id + (gauges.empty() ? "" : " (" + joined(gauges) + ")");
 }
 
+/// Of its tank, from the lowest up.
+std::vector<std::string> floats_of(const Wired& it) {
+  const auto& floats = it.pump.floats;
+  if (!floats) return {};
+  std::vector<std::string> ids{it.input(floats->lower), it.input(floats->upper)};
+  if (floats->high) ids.push_back(it.input(*floats->high));
+  return ids;
+}
+
 std::string unread_switches(const Wired& it) {
   const Pump& pump = it.pump;
-  std::vector<std::string> inputs;
+  std::vector<std::string> inputs = floats_of(it);
+  // No rule of a drain pump relies on the high one.
+  if (pump.floats && pump.floats->high && !it.fills()) inputs.pop_back();
   for (const auto& input : {pump.float_trip, pump.source_float, pump.selector.off, pump.selector.hand})
     if (input) inputs.push_back(it.input(*input));
   if (pump.feedback) inputs.push_back(it.input(pump.feedback->input));
   if (pump.dry_run.flow) inputs.push_back(it.input(pump.dry_run.flow->input));
   return "cannot read " + joined(inputs);
+}
+
+std::string trip_floats(const Wired& it) {
+  std::vector<std::string> ids;
+  if (it.pump.float_trip) ids.push_back(it.input(*it.pump.float_trip));
+  if (it.fills() && it.pump.floats && it.pump.floats->high) ids.push_back(it.input(*it.pump.floats->high));
+  return joined(ids) + " on";
 }
 
 std::string source_low(const Wired& it) {
@@ -71,8 +90,8 @@ std::string too_high(const Wired& it) {
 
 std::string load_text(const Wired& it) {
   const PowerGuard& guard = *it.pump.dry_run.power;
-  const bool is_power = it.model.meters.at(guard.meter.at).rules.kind == LoadKind::power;
-  return plain(guard.below.value()) + (is_power ? " W" : " A");
+  return plain(guard.below.value()) + " " +
+         std::string(unit_of(it.model.meters.at(guard.meter.at).rules.kind));
 }
 
 /// Its contact is off, and what shows the motor or the water shows it at work.
@@ -117,8 +136,9 @@ std::string no_rise(const Wired& it) {
 /// Nobody knows the level: it stays off, but for the blind runs of a sump that must not flood.
 std::string tank_unknown(const Wired& it) {
   const auto& blind = it.pump.when_unknown;
-  return no_level_of(it, it.pump.tank) +
-         (blind ? "; but runs " + to_text(blind->run_for) + " every " + to_text(blind->every) : "");
+  const std::string what = it.pump.floats ? "floats that contradict each other: " + joined(floats_of(it))
+                                          : no_level_of(it, it.pump.tank);
+  return what + (blind ? "; but runs " + to_text(blind->run_for) + " every " + to_text(blind->every) : "");
 }
 
 std::string needs(const Wired& it) {
@@ -163,7 +183,7 @@ std::string limit_text(const Wired& it, Cause cause) {
     case Cause::source_float: return it.input(*it.pump.source_float) + " on";
     case Cause::tank_high:
     case Cause::source_high: return too_high(it);
-    case Cause::float_switch: return it.input(*it.pump.float_trip) + " on";
+    case Cause::float_switch: return trip_floats(it);
     case Cause::no_feedback: return no_feedback(it);
     case Cause::no_flow: return no_flow(it);
     case Cause::no_power: return no_power(it);

@@ -94,6 +94,15 @@ StateLook look_of(std::string_view state) {
   return found == kLooks.end() ? StateLook{state, "?", Ink::alarm} : *found;
 }
 
+/// What its meter shows, the present before the sum.
+std::vector<std::string> motor_figures(const PumpStatus& pump) {
+  std::vector<std::string> figures;
+  if (pump.power_w) figures.push_back(fixed(*pump.power_w, 0) + " W");
+  if (pump.current_a) figures.push_back(fixed(*pump.current_a, 1) + " A");
+  if (pump.energy_kwh) figures.push_back(fixed(*pump.energy_kwh, 1) + " kWh");
+  return figures;
+}
+
 /// Why it does not run, or, when there is nothing to explain, how much it has done. The cause that came first
 /// is named only while it still stands, and then first: an old one would send people to the wrong place.
 /// Where not all fit the worst stays first, so that it is not the one to be cut off.
@@ -105,8 +114,12 @@ std::string pump_note(const PumpStatus& pump, std::size_t room) {
     if (all_fit && first != causes.end()) std::rotate(causes.begin(), first, std::next(first));
     return joined(causes);
   }
-  return fixed(pump.run_hours, 1) + " h, " + std::to_string(pump.starts) +
-         (pump.starts == 1 ? " start" : " starts");
+  std::string text = fixed(pump.run_hours, 1) + " h, " + std::to_string(pump.starts) +
+                     (pump.starts == 1 ? " start" : " starts");
+  for (const std::string& figure : motor_figures(pump)) {
+    if (width_of(text) + 2 + width_of(figure) <= room) text += ", " + figure;
+  }
+  return text;
 }
 
 constexpr std::size_t kNameAt = 3;

@@ -114,7 +114,11 @@ void draw_vessel(Canvas& canvas, const TankStatus& tank, const Column& at) {
   };
   canvas.put({at.row, at.column, kWidth}, tank.name, Ink::strong);
   draw_water(canvas, tank, {at.row + 1, at.column, at.height});
-  if (is_known(tank)) {
+  if (tank.floats) {
+    const bool is_well = tank.quality != "bad";
+    figure(0, is_well ? *tank.floats : "unknown", is_well ? Ink::strong : ink_of_unknown(tank));
+    figure(1, "by floats", Ink::dim);
+  } else if (is_known(tank)) {
     figure(0, percent_text(*tank.percent), Ink::strong);
     figure(1, fixed(tank.level_m.value_or(0.0), 3) + " m", Ink::plain);
     figure(2, litres_text(tank.volume_l.value_or(0.0)), Ink::plain);
@@ -135,10 +139,11 @@ void draw_vessel(Canvas& canvas, const TankStatus& tank, const Column& at) {
 
 /// The one thing to know of a tank: the percent, or why there is none.
 std::string brief(const TankStatus& tank) {
+  if (tank.floats && tank.quality != "bad") return *tank.floats;
   return is_known(tank) ? percent_text(*tank.percent) : "? " + tank.reason;
 }
 Ink ink_of_brief(const TankStatus& tank) {
-  return is_known(tank) ? Ink::strong : ink_of_unknown(tank);
+  return is_known(tank) || (tank.floats && tank.quality != "bad") ? Ink::strong : ink_of_unknown(tank);
 }
 
 /// A row without a bar: what matters, and as much of the name as there is room for.
@@ -170,6 +175,8 @@ void draw_bar(Canvas& canvas, const TankStatus& tank, std::size_t row) {
   if (is_known(tank)) {
     canvas.put({row, kFigures + 9, 8}, fixed(tank.level_m.value_or(0.0), 3) + " m");
     canvas.put({row, kFigures + 18, 9}, litres_text(tank.volume_l.value_or(0.0)));
+  } else if (tank.floats) {
+    canvas.put({row, kFigures + kLongestBrief + 1, 10}, "by floats", Ink::dim);
   } else if (tank.age_s) {
     canvas.put({row, kFigures + kLongestBrief + 1, 10}, age_text(*tank.age_s), Ink::dim);
   }

@@ -21,6 +21,7 @@ constexpr int kLevelDecimals = 3;
 constexpr int kPercentDecimals = 1;
 constexpr double kWholeLitresFrom = 1000.0;
 constexpr int kHoursDecimals = 2;
+constexpr int kEnergyDecimals = 2;
 
 Value number(double value, int decimals) {
   // Homie has no NaN, and an invented number would be a lie.
@@ -53,6 +54,16 @@ Value night_flow(const TankView& tank) {
   const auto& night = tank.figures.night;
   if (!night || !night->minimum) return {};
   return number(night->minimum->value() * 3600.0, 1);
+}
+
+Value load(const PumpView& pump, LoadKind kind, int decimals) {
+  if (!pump.motor || pump.motor->kind != kind || !pump.motor->load) return {};
+  return number(pump.motor->load->value(), decimals);
+}
+
+Value energy(const PumpView& pump) {
+  if (!pump.motor || !pump.motor->used) return {};
+  return number(*pump.motor->used / kKilowattHour, kEnergyDecimals);
 }
 
 Value yes_no(bool value) {
@@ -134,9 +145,27 @@ const Node<TankView>& water_node() {
   return node;
 }
 
+const Node<TankView>& floats_node() {
+  using Tank = const TankView&;
+  static const std::array<Property<TankView>, 3> rows{{
+      {"floats", "Where the floats see the water", Datatype::enumeration, "", words(FloatSight::unreadable),
+       [](Tank t) { return t.floats ? Value{to_word(*t.floats)} : Value{}; }},
+      {"quality", "Quality of what they say", Datatype::enumeration, "", words(Quality::bad),
+       [](Tank t) { return Value{to_word(t.level.quality)}; }},
+      {"reason", "Why it is not good", Datatype::enumeration, "", words(Reason::starting),
+       [](Tank t) { return Value{to_word(t.level.reason)}; }},
+  }};
+  static const Node<TankView> node{"water", "Water", rows};
+  return node;
+}
+
+const Node<TankView>& node_of(const Tank& tank) {
+  return tank.floats ? floats_node() : water_node();
+}
+
 const Node<PumpView>& pump_node() {
   using Pump = const PumpView&;
-  static const std::array<Property<PumpView>, 9> rows{{
+  static const std::array<Property<PumpView>, 12> rows{{
       {"state", "State", Datatype::enumeration, "", words(PumpState::out_of_service),
        [](Pump p) { return Value{to_word(p.state)}; }},
       {"running", "Contact confirmed on", Datatype::boolean, "", "",
@@ -155,6 +184,11 @@ const Node<PumpView>& pump_node() {
        [](Pump p) { return p.moved ? number(p.moved->value(), 0) : Value{}; }},
       {"wear", "Flow lately, of the nameplate's", Datatype::floating, "%", "",
        [](Pump p) { return p.wear ? number(100.0 * *p.wear, 0) : Value{}; }},
+      {"power", "Power of its motor", Datatype::floating, "W", "",
+       [](Pump p) { return load(p, LoadKind::power, 0); }, true},
+      {"current", "Current of its motor", Datatype::floating, "A", "",
+       [](Pump p) { return load(p, LoadKind::current, 1); }, true},
+      {"energy", "Energy used, as far as it was seen", Datatype::floating, "kWh", "", energy},
   }};
   static const Node<PumpView> node{"pump", "Pump", rows};
   return node;

@@ -52,6 +52,7 @@ TankStatus status_of(const Model& model, const Tank& tank, const TankView& view,
   status.quality = to_word(view.level.quality);
   status.reason = to_word(view.level.reason);
   status.out_of_service = view.out_of_service;
+  if (view.floats) status.floats = to_word(*view.floats);
   for (const Refused& one : view.refused)
     status.refused.push_back({model.gauges[one.gauge.at].id, finite(one.level.value(), 1e4).value_or(0.0)});
   status.uncertainty_m = finite(view.level.uncertainty.value(), 1e4).value_or(0.0);
@@ -117,6 +118,12 @@ AnnunciatorStatus status_of(const Annunciator& annunciator, const AnnunciatorVie
   return status;
 }
 
+void add_motor(PumpStatus& status, const MotorView& motor) {
+  const bool is_power = motor.kind == LoadKind::power;
+  if (motor.load) (is_power ? status.power_w : status.current_a) = finite(motor.load->value(), 100.0);
+  if (motor.used) status.energy_kwh = finite(*motor.used / kKilowattHour, 1000.0);
+}
+
 PumpStatus status_of(const Pump& pump, const PumpView& view) {
   PumpStatus status;
   status.id = pump.id;
@@ -132,6 +139,7 @@ PumpStatus status_of(const Pump& pump, const PumpView& view) {
   status.starts = view.start_count;
   if (view.moved) status.volume_moved_l = finite(view.moved->value(), 1.0);
   if (view.wear) status.wear_percent = finite(100.0 * *view.wear, 1.0);
+  if (view.motor) add_motor(status, *view.motor);
   return status;
 }
 

@@ -52,6 +52,7 @@ void visit(auto&& field, Like<TankStatus> auto& tank) {
   field("days_left", tank.days_left);
   field("night_flow_l_h", tank.night_flow_l_h);
   field("leak", tank.leak);
+  field("floats", tank.floats);
 }
 void visit(auto&& field, Like<AlarmStatus> auto& alarm) {
   field("id", alarm.id);
@@ -93,6 +94,9 @@ void visit(auto&& field, Like<PumpStatus> auto& pump) {
   field("starts", pump.starts);
   field("volume_moved_l", pump.volume_moved_l);
   field("wear_percent", pump.wear_percent);
+  field("power_w", pump.power_w);
+  field("current_a", pump.current_a);
+  field("energy_kwh", pump.energy_kwh);
 }
 void visit(auto&& field, Like<AnnunciatorStatus> auto& annunciator) {
   field("id", annunciator.id);

@@ -135,6 +135,7 @@ Json written(const KeptWork& work) {
   }
   return {{"id", work.id},
           {"moved_l", written(work.moved)},
+          {"used_j", work.used.value()},
           {"stretch_ns", work.wear.length.count()},
           {"stretches", std::move(stretches)}};
 }
@@ -246,6 +247,14 @@ Litres volume_in(const Json& json, const char* name, bool may_be_negative = fals
   return Litres{volume};
 }
 
+/// A version that knew no meters kept none.
+Joules energy_in(const Json& json, const char* name) {
+  constexpr double kMost = 1e18;  // ten megawatts for three thousand years
+  const double energy = json.value(name, 0.0);
+  if (!(energy >= 0.0 && energy <= kMost)) refuse(name);
+  return Joules{energy};
+}
+
 /// Some lifetimes of a pump; sums of a few of them still fit the type.
 Duration duration_in(const Json& json, const char* name) {
   constexpr Duration kMost = std::chrono::hours{24 * 365 * 50};
@@ -294,6 +303,7 @@ KeptTank tank_in(const Json& json) {
 
 KeptWork work_in(const Json& json) {
   KeptWork work{.id = json.at("id").get<std::string>(), .moved = volume_in(json, "moved_l")};
+  work.used = energy_in(json, "used_j");
   const Json& stretches = json.at("stretches");
   const bool fit = stretches.is_array() && !stretches.empty() && stretches.size() <= kWearStretches;
   if (!fit) refuse("the count of stretches");

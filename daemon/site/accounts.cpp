@@ -1,5 +1,6 @@
 #include "stillwell/site/accounts.hpp"
 
+#include "stillwell/site/meters.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
@@ -115,6 +116,12 @@ void keep_pump(const Pump& pump, PumpAccounts& books, const RunSight& seen, Dura
   if (run) add_run(books.wear, pump.duty == Duty::fill ? run->gained : -run->gained, run->ran);
 }
 
+void keep_energy(const Model& model, const Pump& pump, const std::vector<MeterState>& meters,
+                 EnergyMemory& energy) {
+  const auto meter = watt_meter_of(model, pump);
+  if (meter) count_energy(energy, meters[meter->at], model.meters[meter->at].rules.stale_after);
+}
+
 /// Restarts the rate of every tank whose pumps have changed.
 void note_turns(const Model& model, Accounts& accounts, const Runs& runs) {
   for (std::size_t at = 0; at < runs.size(); ++at) {
@@ -152,6 +159,7 @@ void keep_accounts(const Model& model, Accounts& accounts, const AccountSight& s
   const bool opens_day = sight.local && !accounts.day;
   const auto day = day_of(accounts, sight.local);
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    if (model.tanks[at].floats) continue;  // no level, no water to account for
     keep_tank({.tank = model.tanks[at],
                .level = sight.levels[at],
                .pumps = flow_through(model, runs, {at}),
@@ -168,12 +176,14 @@ void keep_accounts(const Model& model, Accounts& accounts, const AccountSight& s
                .runs = runs[at],
                .alone = is_alone(model, runs, at)},
               elapsed);
+    keep_energy(model, model.pumps[at], sight.meters, accounts.pumps[at].energy);
   }
   accounts.at = sight.now;
 }
 
 TankFigures figures_of(const Tank& tank, const Accounts& accounts, TankIndex at, const Level& level,
                        Instant now) {
+  if (tank.floats) return {};
   const TankAccounts& books = accounts.tanks[at.at];
   TankFigures figures{.night = books.night};
   if (accounts.day) figures.today = books.account.today;  // before, it is the last run's day

@@ -1,4 +1,5 @@
 #include "stillwell/site/alarms.hpp"
+#include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/service.hpp"
 
 #include <algorithm>
@@ -16,11 +17,19 @@ std::optional<bool> moves_too_fast(const Alarm& alarm, bool active, const std::o
   return alarm.kind == AlarmKind::rising ? rate->slope > limit : -rate->slope > limit;
 }
 
+/// Asked of the high float alone: water that has reached it is too high, whatever the others say.
+std::optional<bool> float_is_reached(const AlarmSight& sight, TankIndex tank) {
+  const auto& floats = sight.model.tanks[tank.at].floats;
+  if (!floats || !floats->high || sight.memory.tanks_out[tank.at]) return std::nullopt;
+  return states_of(sight.model, sight.memory, *floats, sight.now).high->on;
+}
+
 std::optional<bool> tank_condition(const AlarmSight& sight, const Alarm& alarm, TankIndex tank, bool active) {
   if (alarm.kind == AlarmKind::leak) {
     const auto& night = sight.memory.accounts.tanks[tank.at].night;
     return night ? std::optional{night->leak} : std::nullopt;
   }
+  if (alarm.kind == AlarmKind::float_high) return float_is_reached(sight, tank);
   if (is_of_rate(alarm.kind)) return moves_too_fast(alarm, active, rate_of(sight, tank));
   return condition(alarm, active, sight.levels[tank.at]);
 }
@@ -36,12 +45,13 @@ bool pump_condition(const PumpMemory& pump, AlarmKind kind) {
   }
 }
 
-/// A contact is judged by what it belongs to: a pump (rule 11) or an annunciator.
+/// A contact is judged by what it belongs to: a pump (rule 11), its isolator or an annunciator.
 bool is_unreachable(const AlarmSight& sight, ContactIndex contact) {
   for (std::size_t at = 0; at < sight.model.pumps.size(); ++at) {
-    if (sight.model.pumps[at].contact == contact &&
-        sight.memory.pumps[at].refusal == Cause::contact_unreachable)
-      return true;
+    const Pump& pump = sight.model.pumps[at];
+    const PumpMemory& memory = sight.memory.pumps[at];
+    if (pump.contact == contact && memory.refusal == Cause::contact_unreachable) return true;
+    if (pump.isolator && pump.isolator->contact == contact && memory.isolator_lost) return true;
   }
   for (std::size_t at = 0; at < sight.model.annunciators.size(); ++at) {
     if (sight.model.annunciators[at].contact == contact && sight.memory.annunciators[at].doubted) return true;

@@ -2,6 +2,7 @@
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/site/alarms.hpp"
 #include "stillwell/site/consequences.hpp"
+#include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/words.hpp"
 
 namespace stillwell {
@@ -28,12 +29,22 @@ std::string level_against(const AlarmSight& sight, TankIndex index, const std::o
   return limit ? level + ", limit " + to_text(*limit) : level;
 }
 
+/// "Sump: sump-stop off, sump-start on"; empty for a tank with gauges.
+std::string floats_of(const AlarmSight& sight, TankIndex index) {
+  const Tank& tank = sight.model.tanks[index.at];
+  if (!tank.floats) return {};
+  return name_of(tank.name, tank.id) + ": " + tell_floats(sight.model, sight.memory, *tank.floats, sight.now);
+}
+
 /// The numbers behind what stopped a pump; empty for a cause that has none.
 std::string numbers_of(const AlarmSight& sight, const Pump& pump, Cause cause) {
   const auto far_end = pump.duty == Duty::drain ? pump.receiver : pump.source;
   const auto suction = suction_of(pump);
   switch (cause) {
-    case Cause::tank_unknown: return level_against(sight, pump.tank, {});
+    case Cause::tank_unknown:
+      return pump.floats ? floats_of(sight, pump.tank) : level_against(sight, pump.tank, {});
+    case Cause::switch_unknown:
+    case Cause::float_switch: return floats_of(sight, pump.tank);
     case Cause::source_unknown: return far_end ? level_against(sight, *far_end, {}) : "";
     case Cause::source_low: return suction ? level_against(sight, *suction, pump.source_below) : "";
     case Cause::tank_high: return level_against(sight, pump.tank, pump.high_trip);
@@ -56,12 +67,14 @@ std::string gauges_of(const AlarmSight& sight, const Tank& tank) {
   return text + ", limit " + to_text(tank.combine.disagree);
 }
 
-std::string pumps_on(const AlarmSight& sight, ContactIndex contact) {
-  std::string text;
+/// One contact belongs to one pump.
+std::string pump_on(const AlarmSight& sight, ContactIndex contact) {
   for (const Pump& pump : sight.model.pumps) {
-    if (pump.contact == contact) append(text, name_of(pump.name, pump.id));
+    if (pump.contact == contact) return "it switches " + name_of(pump.name, pump.id);
+    if (pump.isolator && pump.isolator->contact == contact)
+      return "it isolates " + name_of(pump.name, pump.id);
   }
-  return text.empty() ? "" : "it switches " + text;
+  return {};
 }
 
 /// "with header-top, lift-contact on it".
@@ -80,6 +93,8 @@ void look_at_tank(AlarmGrounds& grounds, const AlarmSight& sight, AlarmKind kind
   grounds.level = sight.levels[tank.at];
   grounds.night = sight.memory.accounts.tanks[tank.at].night;
   if (is_of_rate(kind)) grounds.rate = rate_of(sight, tank);
+  if (const auto& floats = sight.model.tanks[tank.at].floats)
+    grounds.numbers = tell_floats(sight.model, sight.memory, *floats, sight.now);
   if (kind == AlarmKind::disagree) grounds.numbers = gauges_of(sight, sight.model.tanks[tank.at]);
 }
 
@@ -99,7 +114,7 @@ AlarmGrounds grounds_of(const AlarmSight& sight, const Alarm& alarm) {
   if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) look_at_tank(grounds, sight, alarm.kind, *tank);
   if (const auto* pump = std::get_if<PumpIndex>(&alarm.of)) look_at_pump(grounds, sight, alarm.kind, *pump);
   if (const auto* line = std::get_if<LineIndex>(&alarm.of)) look_at_line(grounds, sight, *line);
-  if (const auto* contact = std::get_if<ContactIndex>(&alarm.of)) grounds.numbers = pumps_on(sight, *contact);
+  if (const auto* contact = std::get_if<ContactIndex>(&alarm.of)) grounds.numbers = pump_on(sight, *contact);
   return grounds;
 }
 

@@ -25,6 +25,7 @@ std::string tank_text(const Model& model, const Alarm& alarm, const AlarmGrounds
     return ", at least " + (known ? per_hour(*grounds.night->minimum) : "an unknown flow") +
            " left the tank in every hour of the night, limit " + limit_text(model, alarm);
   }
+  if (tank_of(model, alarm).floats) return ", " + std::string(row_of(alarm.kind).text);
   std::string level = ", level " + describe(tank_of(model, alarm), grounds.level.value_or(Level{}));
   if (is_of_level(alarm.kind)) return level + ", set point " + to_text(alarm.at);
   if (!is_of_rate(alarm.kind) || !grounds.rate) return level;

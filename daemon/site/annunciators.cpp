@@ -18,7 +18,9 @@ std::vector<AlarmStep> steps_of(const Model& model, const Memory& memory, const 
 
 /// The configuration refuses a contact that both have. Should one come here all the same, the pump has it.
 bool is_pumps(const Model& model, ContactIndex contact) {
-  return std::ranges::any_of(model.pumps, [=](const Pump& pump) { return pump.contact == contact; });
+  return std::ranges::any_of(model.pumps, [=](const Pump& pump) {
+    return pump.contact == contact || (pump.isolator && pump.isolator->contact == contact);
+  });
 }
 
 struct Words {

@@ -238,6 +238,9 @@ Reply do_mode(const Model& model, Memory& memory, const Command& command, Instan
 Reply do_accept(const Model& model, Memory& memory, const Command& command) {
   const auto at = find(model.tanks, command.target);
   if (!at) return {false, "no tank is named '" + command.target + "'; there are: " + ids_of(model.tanks)};
+  if (model.tanks[*at].floats) {
+    return {false, command.target + " is kept by floats, which show no level that could be accepted"};
+  }
   const Level& level = memory.levels[*at];
   const auto readings = refused(model.tanks[*at], memory);
   const std::string shown = readings.empty() ? "" : tell_refused(model, readings);

@@ -38,10 +38,12 @@ constexpr std::array kRows{
     Row{low_low, tripped, Link::suction},
     Row{high, tripped, Link::delivery},
     Row{high_high, tripped, Link::delivery},
+    Row{float_high, tripped, Link::delivery},
     Row{stuck_on, locked_out, Link::same},
     Row{stuck_on, rising, Link::fills},
     Row{stuck_on, high, Link::fills},
     Row{stuck_on, high_high, Link::fills},
+    Row{stuck_on, float_high, Link::fills},
     Row{stuck_on, falling, Link::empties},
     Row{stuck_on, low, Link::empties},
     Row{stuck_on, low_low, Link::empties},
@@ -53,6 +55,8 @@ constexpr std::array kRows{
     Row{locked_out, low_low, Link::fills},
     Row{tripped, high, Link::should_drain},
     Row{tripped, high_high, Link::should_drain},
+    Row{tripped, float_high, Link::should_drain},
+    Row{locked_out, float_high, Link::should_drain},
     Row{locked_out, high, Link::should_drain},
     Row{locked_out, high_high, Link::should_drain},
     Row{rising, high, Link::same},
@@ -69,6 +73,9 @@ bool hangs_on(const Model& model, const AlarmSubject& thing, LineIndex line) {
     return model.contacts[contact->at].line == line;
   const auto* tank = std::get_if<TankIndex>(&thing);
   if (tank == nullptr) return false;
+  const auto& floats = model.tanks[tank->at].floats;
+  const auto hangs = [&](SwitchIndex input) { return model.switches[input.at].line == line; };
+  if (floats) return hangs(floats->lower) || hangs(floats->upper) || (floats->high && hangs(*floats->high));
   const auto& gauges = model.tanks[tank->at].gauges;
   return std::any_of(gauges.begin(), gauges.end(),
                      [&](const TankGauge& one) { return model.gauges[one.gauge.at].line == line; });
@@ -77,9 +84,12 @@ bool hangs_on(const Model& model, const AlarmSubject& thing, LineIndex line) {
 /// A tank brings a pump's trip only when the pump says so itself: by what it was tripped for.
 bool tripped_by(const Pump& pump, const PumpMemory& memory, Link link, TankIndex tank) {
   const auto cause = memory.first_out;
+  if (link == Link::touched && pump.floats && pump.tank == tank)
+    return cause == Cause::tank_unknown || cause == Cause::switch_unknown;
   if (link == Link::touched)
     return cause == (pump.tank == tank ? Cause::tank_unknown : Cause::source_unknown);
   if (link == Link::suction) return suction_of(pump) == tank && cause == Cause::source_low;
+  if (pump.floats && cause == Cause::float_switch) return delivery_of(pump) == tank;
   return delivery_of(pump) == tank && (cause == Cause::tank_high || cause == Cause::source_high);
 }
 

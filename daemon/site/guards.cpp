@@ -6,6 +6,8 @@ namespace stillwell {
 namespace {
 
 bool reads(const Pump& pump, SwitchIndex input) {
+  const auto& floats = pump.floats;
+  if (floats && (floats->lower == input || floats->upper == input || floats->high == input)) return true;
   return pump.float_trip == input || pump.source_float == input || pump.selector.off == input ||
          pump.selector.hand == input || (pump.feedback && pump.feedback->input == input) ||
          (pump.dry_run.flow && pump.dry_run.flow->input == input);

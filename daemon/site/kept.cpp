@@ -125,7 +125,8 @@ KeptAccounts keep(const Model& model, const Accounts& accounts) {
     kept.tanks.push_back({model.tanks[at].id, accounts.tanks[at].account, accounts.tanks[at].night});
   }
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
-    kept.work.push_back({model.pumps[at].id, accounts.pumps[at].moved, accounts.pumps[at].wear});
+    const PumpAccounts& books = accounts.pumps[at];
+    kept.work.push_back({model.pumps[at].id, books.moved, books.wear, books.energy.used});
   }
   return kept;
 }
@@ -147,6 +148,7 @@ void restore(const Model& model, const KeptAccounts& kept, Accounts& accounts) {
     if (found == kept.work.end()) continue;
     accounts.pumps[at].moved = found->moved;
     accounts.pumps[at].wear = found->wear;
+    accounts.pumps[at].energy = {.used = found->used, .last = {}};
   }
 }
 

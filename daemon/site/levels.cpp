@@ -1,5 +1,7 @@
 #include "stillwell/site/levels.hpp"
 
+#include "stillwell/site/float_levels.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -43,6 +45,10 @@ std::vector<Level> read_levels(const Model& model, Memory& memory, const Reading
   std::vector<Level> levels;
   levels.reserve(model.tanks.size());
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {
+    if (const auto& floats = model.tanks[at].floats) {
+      levels.push_back(quality_of(states_of(model, memory, *floats, now)));
+      continue;
+    }
     const WaterMotion water = water_motion(model, {at}, motors, last_level(model.tanks[at], memory));
     levels.push_back(read_tank(model, {at}, memory, readings, water, now));
   }

@@ -1,6 +1,8 @@
 #include "stillwell/site/pumps.hpp"
 
+#include "stillwell/pump/float_duty.hpp"
 #include "stillwell/pump/force.hpp"
+#include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/observe.hpp"
 #include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
@@ -36,6 +38,7 @@ PumpInputs inputs_of(const Model& model, const Memory& memory, const PumpSight& 
   PumpInputs inputs{.tank = level(pump.tank)};
   if (pump.source) inputs.source = level(*pump.source);
   if (pump.receiver) inputs.receiver = level(*pump.receiver);
+  if (pump.floats) inputs.floats = states_of(model, memory, *pump.floats, sight.now);
   if (pump.float_trip) inputs.float_trip = state(*pump.float_trip);
   if (pump.source_float) inputs.source_float = state(*pump.source_float);
   if (pump.feedback) inputs.feedback = state(pump.feedback->input);
@@ -88,7 +91,8 @@ void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Out
     if (own.noted_start == sight.now) outcome.must_be_kept = true;
     if (pump.isolator) outcome.contacts[pump.isolator->contact.at] = solved.isolator;
     for (const PumpEvent& event : solved.events) {
-      Event told = tell_pump(pump, event, {inputs.tank, inputs.source});
+      const auto floats = pump.floats ? std::optional{sight_of(pump, inputs)} : std::nullopt;
+      Event told = tell_pump(pump, event, {inputs.tank, inputs.source, floats});
       outcome.events.push_back(sight.image.observing ? as_observed(std::move(told)) : std::move(told));
     }
     outcome.view.pumps.push_back(view_of(own, inputs, solved));

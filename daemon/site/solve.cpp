@@ -4,8 +4,10 @@
 #include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/commands.hpp"
 #include "stillwell/site/consequences.hpp"
+#include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/flood.hpp"
 #include "stillwell/site/levels.hpp"
+#include "stillwell/site/meters.hpp"
 #include "stillwell/site/proof.hpp"
 #include "stillwell/site/pumps.hpp"
 #include "stillwell/site/story.hpp"
@@ -65,15 +67,18 @@ void mind_service(Scan& scan) {
   }
 }
 
+Event tell_quality(const Scan& scan, std::size_t at, const Level& before) {
+  const Tank& tank = scan.model.tanks[at];
+  if (tank.floats)
+    return tell_quality(tank, scan.levels[at], tell_floats(scan.model, scan.memory, *tank.floats, scan.now));
+  return tell_quality(tank, before, scan.levels[at], tell_refused(scan.model, refused(tank, scan.memory)));
+}
+
 void tell_changes_of_quality(Scan& scan) {
   for (std::size_t at = 0; at < scan.levels.size(); ++at) {
     Level& before = scan.memory.levels[at];
     const Level& level = scan.levels[at];
-    if (level.quality != before.quality) {
-      const Tank& tank = scan.model.tanks[at];
-      scan.outcome.events.push_back(
-          tell_quality(tank, before, level, tell_refused(scan.model, refused(tank, scan.memory))));
-    }
+    if (level.quality != before.quality) scan.outcome.events.push_back(tell_quality(scan, at, before));
     before = level;
   }
 }
@@ -89,6 +94,7 @@ void keep_accounts(Scan& scan) {
                  .local = scan.image.local,
                  .levels = scan.levels,
                  .switches = scan.switches,
+                 .meters = scan.meters,
                  .contacts = scan.image.readings.contacts},
                 scan.outcome.events);
 }
@@ -164,6 +170,7 @@ void show_tanks(Scan& scan) {
     TankView view{.level = level, .contents = {}, .last_level = last_level(tank, scan.memory)};
     view.refused = refused(tank, scan.memory);
     view.out_of_service = scan.memory.tanks_out[at];
+    if (tank.floats) view.floats = look(states_of(scan.model, scan.memory, *tank.floats, scan.now));
     SmoothedLevel& smoothed = scan.memory.smoothed[at];
     if (level.usable())
       view.contents = contents_at(tank, smooth(smoothed, tank, level));
@@ -185,6 +192,17 @@ void show_accounts(Scan& scan) {
     if (!nameplate) continue;
     scan.outcome.view.pumps[at].moved = accounts.pumps[at].moved;
     scan.outcome.view.pumps[at].wear = wear_ratio(accounts.pumps[at].wear, *nameplate);
+  }
+}
+
+void show_motors(Scan& scan) {
+  for (std::size_t at = 0; at < scan.model.pumps.size(); ++at) {
+    const Pump& pump = scan.model.pumps[at];
+    const auto meter = meter_of(pump);
+    if (!meter) continue;
+    MotorView motor{.kind = scan.model.meters[meter->at].rules.kind, .load = scan.meters[meter->at].load};
+    if (watt_meter_of(scan.model, pump)) motor.used = scan.memory.accounts.pumps[at].energy.used;
+    scan.outcome.view.pumps[at].motor = motor;
   }
 }
 
@@ -236,6 +254,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   show_alarms(scan);
   show_tanks(scan);
   show_accounts(scan);
+  show_motors(scan);
   if (image.observing) std::fill(scan.outcome.contacts.begin(), scan.outcome.contacts.end(), Order::off);
   return std::move(scan.outcome);
 }

@@ -43,6 +43,18 @@ bool goes_on(const Pump& pump, const Level& tank) {
   return pump.duty == Duty::fill ? tank.highest() > pump.start_level : tank.lowest() < pump.start_level;
 }
 
+std::string float_text(FloatSight sight) {
+  switch (sight) {
+    case FloatSight::below: return "its floats see the water below both";
+    case FloatSight::between: return "its floats see the water between them";
+    case FloatSight::above: return "its floats see the water above both";
+    case FloatSight::high: return "its floats see the water at the high one";
+    case FloatSight::contradict: return "its floats contradict each other";
+    case FloatSight::unreadable: break;
+  }
+  return "its floats cannot be read";
+}
+
 std::string level_text(const Pump& pump, const PumpEvent& event, const Level& tank) {
   const std::string at = "its tank is at " + (tank.usable() ? to_text(*tank.level) : "an unknown level");
   if (event.kind == PumpEvent::Kind::stop) return at + ", stop level " + to_text(pump.stop_level);
@@ -72,6 +84,15 @@ Event tell_quality(const Tank& tank, const Level& before, const Level& now, cons
   return event;
 }
 
+Event tell_quality(const Tank& tank, const Level& now, const std::string& floats) {
+  const bool is_well = now.quality == Quality::good;
+  Event event{.kind = EventKind::quality, .of = tank.id};
+  event.cause = word(is_well ? to_word(now.quality) : to_word(now.reason));
+  event.text = name_of(tank.name, tank.id) + ": floats " +
+               (is_well ? "good" : "say nothing certain: " + event.cause) + "; " + floats + ".";
+  return event;
+}
+
 Event tell_day(const Tank& tank, const DayTotals& day) {
   const double hours = seconds_of(day.known) / 3600.0;
   Event event{.kind = EventKind::service, .of = tank.id, .cause = "day"};
@@ -95,7 +116,8 @@ Event tell_pump(const Pump& pump, const PumpEvent& event, const PumpLevels& leve
     told.text = what + (over ? ended : word(row.text) + ". " + word(row.remedy) + ".");
   } else {
     told.cause = event.kind == PumpEvent::Kind::start ? "start-level" : "stop-level";
-    told.text = what + level_text(pump, event, levels.tank) + ".";
+    told.text =
+        what + (levels.floats ? float_text(*levels.floats) : level_text(pump, event, levels.tank)) + ".";
   }
   // Nobody else will start it again: as urgent as anything.
   if (event.kind == PumpEvent::Kind::lock_out) told.priority = Priority::high;

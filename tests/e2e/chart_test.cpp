@@ -290,3 +290,11 @@ TEST_CASE("chart: what is wrong exits 2, says where, and prints nothing else", "
   support::write_file(file, support::base_with("to_full: 0.40 m", "to_full: 0.40"));
   says(told({"header"}), file + ":33:14: tanks.header.to_full: '0.40' has no unit");
 }
+
+TEST_CASE("chart: a tank that is kept by floats has none, and is told so", "[e2e][chart]") {
+  const Run run =
+      stillwell({"chart", "--config", support::source_dir() + "/config/sump-by-floats.yaml", "sump"});
+  CHECK(run.exit_code == 2);
+  CHECK(run.out.empty());
+  CHECK(run.err.find("tank 'sump' is kept by floats: nobody measures its level") != std::string::npos);
+}

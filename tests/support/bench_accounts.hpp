@@ -41,6 +41,7 @@ class AccountBench {
   std::vector<std::optional<bool>> runs;               ///< each pump's contact, as confirmed
   std::vector<bool> seen;                              ///< whether each tank's level is known
   std::vector<stillwell::SwitchState> switches;
+  std::vector<stillwell::MeterState> meters;
   std::vector<stillwell::Event> story;
   double lift_l_s = 1.0;  ///< what the lift moves in truth
 
@@ -66,7 +67,7 @@ class AccountBench {
     for (const auto& on : runs)
       contacts.push_back({now, on, Reason::none});
     passed_ += later;
-    keep_accounts(model, accounts, {now, local(), levels, switches, contacts}, story);
+    keep_accounts(model, accounts, {now, local(), levels, switches, meters, contacts}, story);
     last_levels = levels;
   }
   /// Looks ten seconds apart until the time has passed.

@@ -70,6 +70,18 @@ inline stillwell::Pump drain_pump() {
   return pump;
 }
 
+/// What floats say of water that has reached so many of them; the pump's tank has them instead of a gauge.
+inline stillwell::FloatStates reached(int count) {
+  return {.lower = is_on(count >= 1), .upper = is_on(count >= 2), .high = is_on(count >= 3)};
+}
+inline stillwell::Pump by_floats(stillwell::Pump pump) {
+  using namespace stillwell;
+  pump.floats = TankFloats{SwitchIndex{6}, SwitchIndex{7}, SwitchIndex{8}};
+  pump.dry_run.rise.reset();
+  (pump.duty == Duty::fill ? pump.high_trip : pump.source_below).reset();
+  return pump;
+}
+
 inline stillwell::MeterState takes(double load) {
   return {stillwell::MotorLoad{load}, stillwell::Reason::none, {}};
 }
@@ -93,6 +105,7 @@ class PumpBench {
  public:
   explicit PumpBench(stillwell::Pump pump) : rules{std::move(pump)} {
     inputs.tank = at_rest();
+    if (rules.floats) stand_at(fills() ? 2 : 0);
     if (rules.source) inputs.source = known(1.5);
     if (rules.receiver) inputs.receiver = known(1.0);
     if (rules.float_trip) inputs.float_trip = is_on(false);
@@ -116,6 +129,11 @@ class PumpBench {
   [[nodiscard]] stillwell::Level asking() const { return known(fills() ? 0.9 : 1.1); }
   [[nodiscard]] stillwell::Level between() const { return known(fills() ? 1.5 : 0.8); }
   [[nodiscard]] stillwell::Level at_rest() const { return known(fills() ? 2.1 : 0.45); }
+  /// Of a pump whose tank is kept by floats: the water has reached so many.
+  void stand_at(int count) {
+    inputs.tank = {};
+    inputs.floats = reached(count);
+  }
   [[nodiscard]] bool fills() const { return rules.duty == stillwell::Duty::fill; }
   [[nodiscard]] bool on() const { return last.order == stillwell::Order::on; }
 

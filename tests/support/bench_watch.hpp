@@ -11,6 +11,8 @@
 #include <utility>
 #include <vector>
 
+#include "support/digest.hpp"
+
 namespace support {
 
 class PumpWatch {
@@ -30,6 +32,12 @@ class PumpWatch {
     rests_until_.reset();
   }
 
+  /// Another daemon begins with what the last one knew.
+  void daemon_restarts();
+
+  /// All that it knows that matters from now on; times count up to the horizon.
+  void add_to(Digest& digest) const;
+
   /// After the scan. Empty when every promise held.
   std::string look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,
                    const stillwell::PumpOutcome& out);
@@ -38,12 +46,24 @@ class PumpWatch {
   using Instant = stillwell::Instant;
   using Duration = stillwell::Duration;
 
+  /// What is seen of its tank, by its level or by its floats.
+  struct Seen {
+    bool known = false;
+    bool at_start = false;
+    bool at_stop = false;
+  };
+  [[nodiscard]] Seen seen(const stillwell::PumpInputs& in) const;
+  [[nodiscard]] Seen seen_by_floats(const stillwell::FloatStates& floats) const;
+
   void observe_levels(const stillwell::PumpInputs& in);
   void observe_motor(const stillwell::PumpInputs& in);
   void observe_hand(const stillwell::PumpInputs& in);
   void observe_water(const stillwell::PumpInputs& in);
   std::string guards_broken(const stillwell::PumpInputs& in) const;
   std::string water_broken(const stillwell::PumpInputs& in) const;
+  [[nodiscard]] bool fills_to_a_high_float() const {
+    return rules_.floats && rules_.floats->high && rules_.duty == stillwell::Duty::fill;
+  }
   [[nodiscard]] bool is_blind(const stillwell::PumpInputs& in) const;
   std::string dry_broken(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out);
   static void keep_since(std::optional<Instant>& since, bool holds, Instant now);
@@ -85,18 +105,41 @@ class PumpWatch {
 
 // ---------------------------------------------------------------------------------------------------------
 
+/// A high float that cannot be read blinds a fill pump alone.
+inline PumpWatch::Seen PumpWatch::seen_by_floats(const stillwell::FloatStates& floats) const {
+  using namespace stillwell;
+  const bool fills = rules_.duty == Duty::fill;
+  const bool has_high = floats.high && (fills || floats.high->on);
+  std::vector<std::optional<bool>> up{floats.lower.on, floats.upper.on};
+  if (has_high) up.push_back(floats.high->on);
+  if (std::count(up.begin(), up.end(), std::nullopt) > 0) return {};
+  const auto reached = static_cast<std::size_t>(std::count(up.begin(), up.end(), true));
+  for (std::size_t at = 0; at < up.size(); ++at)
+    if (*up[at] != (at < reached)) return {};  // no water stands so
+  const bool below = reached == 0;
+  const bool above = reached >= 2;
+  return {.known = true, .at_start = fills ? below : above, .at_stop = fills ? above : below};
+}
+
+inline PumpWatch::Seen PumpWatch::seen(const stillwell::PumpInputs& in) const {
+  using namespace stillwell;
+  if (rules_.floats) return in.floats ? seen_by_floats(*in.floats) : Seen{};
+  if (!in.tank.usable()) return {};
+  if (rules_.duty == Duty::fill)
+    return {.known = true,
+            .at_start = in.tank.highest() <= rules_.start_level,
+            .at_stop = in.tank.highest() >= rules_.stop_level};
+  return {.known = true,
+          .at_start = in.tank.lowest() >= rules_.start_level,
+          .at_stop = in.tank.lowest() <= rules_.stop_level};
+}
+
 inline void PumpWatch::observe_levels(const stillwell::PumpInputs& in) {
   using namespace stillwell;
   const bool fills = rules_.duty == Duty::fill;
-  if (in.tank.usable()) {
-    const bool low = in.tank.lowest() <= rules_.stop_level;
-    const bool high = in.tank.highest() >= rules_.stop_level;
-    if (fills ? in.tank.highest() <= rules_.start_level : in.tank.lowest() >= rules_.start_level)
-      asked_ = true;
-    if (fills ? high : low) asked_ = false;
-  } else {
-    asked_ = false;  // nothing is inferred from the last good value
-  }
+  const Seen water = seen(in);
+  if (water.at_start) asked_ = true;
+  if (water.at_stop || !water.known) asked_ = false;  // nothing is inferred from the last good value
   const std::optional<Level> suction = fills ? in.source : std::optional{in.tank};
   if (!rules_.source_below || !suction || !suction->usable()) return;
   if (suction->lowest() < *rules_.source_below) suction_earned_ = false;
@@ -136,7 +179,7 @@ inline bool PumpWatch::is_blind(const stillwell::PumpInputs& in) const {
 
 /// What the flow switch, the meter and the tank have shown of this run, as it was before this scan.
 inline void PumpWatch::observe_water(const stillwell::PumpInputs& in) {
-  keep_since(unknown_since_, !in.tank.usable() && !in.is_out, in.now);
+  keep_since(unknown_since_, !seen(in).known && !in.is_out, in.now);
   const auto& dry = rules_.dry_run;
   keep_since(no_flow_since_, was_on_ && dry.flow && in.flow && in.flow->on == false, in.now);
   keep_since(idle_since_,
@@ -206,8 +249,9 @@ inline std::string PumpWatch::dry_broken(const stillwell::PumpInputs& in, const 
 inline std::string PumpWatch::levels_broken(const stillwell::PumpInputs& in) const {
   using namespace stillwell;
   const bool fills = rules_.duty == Duty::fill;
-  if (!in.tank.usable() && !is_blind(in)) return "on with its tank unknown";
-  if (fills && rules_.source && !(in.source && in.source->usable())) return "on with its source unknown";
+  if (!seen(in).known && !is_blind(in)) return "on with its tank unknown";
+  if (fills && rules_.source && rules_.source_is_measured && !(in.source && in.source->usable()))
+    return "on with its source unknown";
   if (!fills && rules_.receiver && !(in.receiver && in.receiver->usable()))
     return "on with its receiver unknown";
   const bool knows_suction = fills ? rules_.source.has_value() : in.tank.usable();
@@ -217,9 +261,7 @@ inline std::string PumpWatch::levels_broken(const stillwell::PumpInputs& in) con
   if (rules_.high_trip && (fills || rules_.receiver) && delivery->usable() &&
       !(delivery->highest() < *rules_.high_trip))
     return "on at or above the high trip";
-  const bool at_stop = in.tank.usable() && (fills ? in.tank.highest() >= rules_.stop_level
-                                                  : in.tank.lowest() <= rules_.stop_level);
-  if (!asked_ && !(in_hand_ && !at_stop) && !is_blind(in))
+  if (!asked_ && !(in_hand_ && !seen(in).at_stop) && !is_blind(in))
     return "on past its stop level, or without having been asked";
   return "";
 }
@@ -228,6 +270,7 @@ inline std::string PumpWatch::witnesses_broken(const stillwell::PumpInputs& in) 
   using namespace stillwell;
   const auto says_no = [](const std::optional<SwitchState>& input) { return input && input->on == false; };
   if (rules_.float_trip && !says_no(in.float_trip)) return "on with its float on or unknown";
+  if (fills_to_a_high_float() && !says_no(in.floats->high)) return "on with water at its high float";
   if (rules_.source_float && !says_no(in.source_float)) return "on with its suction float on or unknown";
   if (rules_.feedback && !(in.feedback && in.feedback->on)) return "on with its feedback unknown";
   if (mode_ == Mode::off) return "on although a person said off";
@@ -354,6 +397,34 @@ inline std::string PumpWatch::first_out_broken(const stillwell::PumpMemory& memo
     if (event.kind == PumpEvent::Kind::lock_out && !memory.lock_out) return "a lock-out that does not lock";
   }
   return "";
+}
+
+/// What people said and what failed goes on; what was under way is over, and counts from the next scan.
+inline void PumpWatch::daemon_restarts() {
+  if (mode_ == stillwell::Mode::hand) mode_ = after_hand_;
+  in_hand_ = was_on_ = asked_ = suction_earned_ = false;
+  for (auto* since : {&unknown_since_, &no_flow_since_, &idle_since_, &unconfirmed_since_,
+                      &not_following_since_, &noted_since_, &began_, &changed_, &maybe_running_})
+    since->reset();
+  way_.clear();
+}
+
+inline void PumpWatch::add_to(Digest& digest) const {
+  digest.add(mode_);
+  if (mode_ == stillwell::Mode::hand) {
+    digest.add(after_hand_);
+    digest.add_ahead(hand_until_);
+  }
+  for (const bool flag : {in_hand_, locked_, was_on_, was_tripped_, asked_, suction_earned_})
+    digest.add(flag);
+  digest.add(dry_trips_);
+  digest.add_ahead(rests_until_.value_or(Instant{}));
+  if (rules_.when_unknown)
+    digest.add_periodic(unknown_since_, std::chrono::minutes{1}, rules_.when_unknown->every);
+  for (const auto& since : {no_flow_since_, idle_since_, unconfirmed_since_, not_following_since_,
+                            noted_since_, began_, changed_, maybe_running_})
+    digest.add_age(since);
+  if (rules_.limits.starts_per_hour > 0) digest.add_starts(starts_);
 }
 
 inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {

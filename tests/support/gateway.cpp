@@ -25,6 +25,8 @@ tanks:
 switches:
   header-float: { tank: header, on_above: 99 % }
   cistern-float: { tank: cistern, on_below: 6 % }
+meters:
+  lift-power: { pump: lift, wet: 900 W, dry: 250 W }
 )";
 
 void replace_all(std::string& text, std::string_view what, std::string_view by) {

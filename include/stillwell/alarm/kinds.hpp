@@ -20,6 +20,7 @@ enum class AlarmKind : std::uint8_t {
   leak,
   unwell,
   disagree,
+  float_high,
   // Of a pump.
   tripped,
   locked_out,

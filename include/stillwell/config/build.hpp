@@ -36,6 +36,7 @@ void build_notify(Build& build);
 void build_lines(Build& build);
 void build_gauges(Build& build);
 void build_switches(Build& build);
+void build_meters(Build& build);
 void build_contacts(Build& build);
 void build_tanks(Build& build);
 void build_alarms(Build& build);
@@ -43,6 +44,8 @@ void build_pumps(Build& build);
 void build_annunciators(Build& build);
 void build_trust(Build& build);
 void check_names(Build& build);
+/// Every meter is read for one motor.
+void check_meters(Build& build);
 /// No two things may stand on one register or coil.
 void check_claims(Build& build);
 
@@ -71,7 +74,19 @@ Priority priority_of(const std::string& word);
 std::string_view number_key(const Checked& gauge);
 /// What a gauge reads of its station, from all of its keys.
 ModbusGauge build_modbus_gauge(Build& build, const Checked& section);
+/// Whether a meter shows watts or amperes; empty when what it is worth was wrong.
+std::optional<LoadKind> load_kind_of(const Checked& meter);
+/// The number of a meter, in watts or amperes.
+RegisterNumber build_load(Build& build, const Checked& section, LoadKind kind);
 field::FrameFormat build_frame(Build& build, const Checked& section);
+
+/// Of a tank that is kept by floats: which of them hangs lower depends on the pump that keeps it. Empty when
+/// that cannot be known.
+std::optional<TankFloats> build_floats(Build& build, const Checked& tank);
+
+/// A switch whose broken wire must look like this (rule 7), and what relies on it: "a trip".
+std::optional<SwitchIndex> switch_at(Build& build, const Checked& section, std::string_view key,
+                                     bool broken_is_on, std::string_view what);
 
 /// A tank's inside. Without a shape when that was wrong, or when it needs the full line (capacity).
 struct Inside {

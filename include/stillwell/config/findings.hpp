@@ -33,7 +33,8 @@ class Findings {
   std::vector<Finding> all_;
 };
 
-/// Whether all gauges of the tank hang on the line: when it dies, nothing is seen of the tank.
+/// Whether all gauges of the tank hang on the line, or one of the floats that keep it: when it dies, nobody
+/// knows where the water is.
 bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank);
 
 // What the sensor can see.
@@ -53,6 +54,7 @@ void find_mostly_high_priority(const Configuration& configuration, Findings& fin
 void find_rate_alarms_in_pump_range(const Configuration& configuration, Findings& findings);
 // Pumps and contacts.
 void find_dry_run_guard_missing(const Configuration& configuration, Findings& findings);
+void find_power_below_rating(const Configuration& configuration, Findings& findings);
 void find_contact_without_dropout(const Configuration& configuration, Findings& findings);
 void find_broken_wire_unseen(const Configuration& configuration, Findings& findings);
 void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings);

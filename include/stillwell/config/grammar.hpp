@@ -31,12 +31,14 @@ enum class Kind : std::uint8_t {
   percent,
   pressure,
   power,
+  load,               ///< what a motor takes: a power or a current
   per_hour,           ///< "10/h"
   set_point,          ///< a share, a level or a contents
   length_count,       ///< what one count is worth: "mm" or "0.1 mm"
   temperature_count,  ///< "degC" or "0.1 degC"
   percent_count,      ///< "%" or "0.1 %"
   pressure_count,     ///< "kPa" or "0.1 mbar"
+  load_count,         ///< "W" or "0.01 A"
   integer,
   number,  ///< 0.06
   byte,    ///< 85 or 0x55
@@ -125,6 +127,7 @@ extern const Section kHumidityRegister;
 extern const Section kStatusRegister;
 extern const Section kFrame;
 extern const Section kSwitch;
+extern const Section kMeter;
 extern const Section kContact;
 extern const Section kTank;
 extern const Section kContents;

@@ -13,6 +13,11 @@ struct PumpBuild {
 
   [[nodiscard]] bool is_fill() const { return pump.duty == Duty::fill; }
   [[nodiscard]] const Tank& tank(TankIndex index) const { return build.out.model.tanks.at(index.at); }
+  /// Also where its floats were written wrongly.
+  [[nodiscard]] bool is_by_floats(TankIndex index) const {
+    const auto& tanks = build.root.named("tanks");
+    return index.at < tanks.size() && tanks[index.at].has("floats");
+  }
 };
 
 /// A switch of the pump whose broken wire must look like this (rule 7).
@@ -21,6 +26,7 @@ std::optional<SwitchIndex> take_switch(PumpBuild& it, const Checked& section, st
 /// A reading must not be older than the delay that relies on it (rule 2): tells when it may be, and otherwise
 /// makes it stale in time.
 void rely_on(PumpBuild& it, SwitchIndex input, const Checked& section, std::string_view delay);
+void rely_on(PumpBuild& it, MeterIndex meter, const Checked& section, std::string_view delay);
 
 void take_dry_run(PumpBuild& it);
 

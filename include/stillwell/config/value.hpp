@@ -17,10 +17,10 @@
 namespace stillwell::config {
 
 /// Text kinds (text, id, paths, url, words, references) are strings, except a host with its port; counts are
-/// what one of them is worth.
+/// what one of them is worth. A load is watts or amperes, as it was written.
 using Value = std::variant<std::string, std::int64_t, double, bool, Metres, Litres, Duration, LitresPerSecond,
-                           MetresPerSecond, Celsius, Degrees, Percent, Pascals, Watts, PerHour, SetPoint,
-                           SerialSpeed, HostPort, DayWindow>;
+                           MetresPerSecond, Celsius, Degrees, Percent, Pascals, Watts, Amperes, PerHour,
+                           SetPoint, SerialSpeed, HostPort, DayWindow>;
 
 /// A value of this key from its text: the kind, the words and the limits are checked; references are not
 /// resolved.

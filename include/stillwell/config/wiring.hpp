@@ -49,7 +49,7 @@ struct RegisterNumber {
   Table table = Table::input;
   int address = 0;
   Encoding as = Encoding::u16;
-  double unit = 1.0;    ///< metres, degrees Celsius or percent of one count
+  double unit = 1.0;    ///< metres, degrees Celsius, percent, watts or amperes of one count
   double offset = 0.0;  ///< and of none
   // A count outside is no reading: the transmitter or its wire says that something is wrong.
   std::optional<double> fault_below{};
@@ -100,6 +100,13 @@ struct SwitchWiring {
   std::optional<Pin> pin{};  ///< then the line is a board, and station, table and address mean nothing
 };
 
+struct MeterWiring {
+  LineIndex line;
+  Duration every{};
+  int station = 1;
+  RegisterNumber number;  ///< in watts or amperes, as the meter's rules say
+};
+
 /// A drop-out timer in the relay module: written again and again while the contact is on.
 struct Refresh {
   int address = 0;  ///< holding register
@@ -131,6 +138,7 @@ struct Wiring {
   std::vector<LineWiring> lines;
   std::vector<GaugeWiring> gauges;
   std::vector<SwitchWiring> switches;
+  std::vector<MeterWiring> meters;
   std::vector<ContactWiring> contacts;
   Duration scan{};  ///< an order older than two of these refreshes nothing
 };

@@ -17,6 +17,7 @@ namespace stillwell::field {
 struct BoardSize {
   std::size_t gauges = 0;
   std::size_t switches = 0;
+  std::size_t meters = 0;
   std::size_t contacts = 0;
   std::size_t lines = 0;
 };
@@ -28,6 +29,7 @@ class Board {
 
   void put(GaugeIndex gauge, const GaugeSample& sample);
   void put(SwitchIndex input, const SwitchSample& sample);
+  void put(MeterIndex meter, const MeterSample& sample);
   void put(ContactIndex contact, const ContactSample& sample);
   /// Nobody is called for these. Its trouble is put by the other call and stays.
   void put(LineIndex line, const LineSample& sample);

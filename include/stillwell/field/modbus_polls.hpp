@@ -1,5 +1,6 @@
 #pragma once
-// The gauges and switches of one Modbus line: reads whichever is due and hangs the result on the board.
+// The gauges, switches and meters of one Modbus line: reads whichever is due and hangs the result on the
+// board.
 
 #include "stillwell/config/wiring.hpp"
 #include "stillwell/field/backoff.hpp"
@@ -45,9 +46,14 @@ class ModbusPolls {
     SwitchIndex input;
     VariedSpan bit;
   };
+  struct MeterPoll {
+    MeterIndex meter;
+    config::MeterWiring wired;
+    VariedSpan number;
+  };
   struct Poll {
     int station;
-    std::variant<GaugePoll, SwitchPoll> of;
+    std::variant<GaugePoll, SwitchPoll, MeterPoll> of;
   };
 
   static void plan(GaugePoll& poll, const std::vector<config::GaugeRead>& reads);
@@ -55,6 +61,7 @@ class ModbusPolls {
   ReplyStatus read(int station, GaugePoll& poll);
   Reply read_companion(int station, Companion& companion);
   ReplyStatus read(int station, SwitchPoll& poll);
+  ReplyStatus read(int station, MeterPoll& poll);
   void fail(const Poll& poll, Reason reason, Instant at);
   void missed(Schedule::Job job, Reason reason, Instant at);
 

@@ -26,6 +26,10 @@ struct StillCell {
 struct InputCell {
   SwitchIndex input;
 };
+struct MeterCell {
+  MeterIndex meter;
+  config::RegisterNumber number;
+};
 struct CoilCell {
   ContactIndex contact;
 };
@@ -43,7 +47,7 @@ struct Cell {
   config::Table table = config::Table::holding;
   int address = 0;
   int words = 1;
-  std::variant<GaugeCell, AirCell, StillCell, InputCell, CoilCell, OutputCell, RefreshCell> shows;
+  std::variant<GaugeCell, AirCell, StillCell, InputCell, MeterCell, CoilCell, OutputCell, RefreshCell> shows;
 };
 
 struct Module {

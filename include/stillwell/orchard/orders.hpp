@@ -1,5 +1,6 @@
 #pragma once
-// What may be asked of a running orchard, one order a line: faults, levels, flows, and the truth.
+// What may be asked of a running orchard, one order a line: faults, levels, flows, hands on a panel, and
+// the truth.
 
 #include "stillwell/plant/plant.hpp"
 

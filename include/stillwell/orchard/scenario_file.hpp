@@ -7,8 +7,11 @@
 //   ripple: 2 mm                     how far surfaces move up and down
 //   cycle: 2 min                     steps of flows begin anew after this long
 //   tanks: { TANK: { start, brim, intake: LEVEL, inflow, draw: FLOW or [[TIME, FLOW], …] } }
+//                                    a tank that is kept by floats is a pit of 500 L, 1 m deep
 //   pumps: { PUMP: FLOW }            default: the configuration's flow_rate
-//   switches: { SWITCH: { tank: TANK, on_above | on_below: LEVEL } }     contactor feedback needs none
+//   switches: { SWITCH: { tank: TANK, on_above | on_below: LEVEL } }     contactor feedback and flow
+//                                    switches follow their pump by themselves
+//   meters: { METER: { pump: PUMP, wet: LOAD, dry: LOAD } }              in the supply of its motor
 //   faults: [{ at: TIME, what: ID, fault: KIND, size: …, for: TIME }]    kinds: plant/fault.hpp
 
 #include "stillwell/config/configuration.hpp"

@@ -1,6 +1,6 @@
 #pragma once
-// The fault table: what can go wrong with an instrument, a line, a contact or a source of water, once.
-// Orders, scenarios, the simulated devices and the documentation all read these rows.
+// The fault table: what can go wrong with an instrument, a line, a contact, a pump or a source of water,
+// once. Orders, scenarios, the simulated devices and the documentation all read these rows.
 
 #include "stillwell/quantity/result.hpp"
 #include "stillwell/site/model.hpp"
@@ -28,16 +28,18 @@ enum class FaultKind : std::uint8_t {
   stuck,
   noise,
   broken_wire,
+  misreads,
   welded,
   open_circuit,
   ignores_writes,
   lying_echo,
   unplugged,
   dry,
+  airlock,
 };
 
 /// What a fault can befall.
-enum class Part : std::uint8_t { gauge, input, contact, line, tank };
+enum class Part : std::uint8_t { gauge, input, meter, contact, line, tank, pump };
 std::string_view to_word(Part part);
 
 /// One part of the site: a position in the model's list of its kind.
@@ -48,7 +50,7 @@ struct Target {
 };
 
 /// How large, where a fault has a size.
-using Amount = std::variant<std::monostate, Metres, Duration>;
+using Amount = std::variant<std::monostate, Metres, Duration, Percent>;
 
 struct FaultRow {
   FaultKind kind;
@@ -74,7 +76,7 @@ Result<Target> find_target(const Model& model, FaultKind kind, std::string_view 
 /// Every part of that name.
 std::vector<Target> find_targets(const Model& model, std::string_view id);
 
-/// "1.2 m" or "700 ms", as the kind of fault takes it; empty text asks for the usual size.
+/// "1.2 m", "700 ms" or "40 %", as the kind of fault takes it; empty text asks for the usual size.
 Result<Amount> parse_amount(FaultKind kind, std::string_view text);
 
 /// One fault over a stretch of the plant's own time.

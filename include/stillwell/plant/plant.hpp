@@ -34,7 +34,8 @@ class Plant {
   // The truth.
   [[nodiscard]] Metres level(TankIndex tank) const { return basins_[tank.at].level(); }
   [[nodiscard]] const Basin& basin(TankIndex tank) const { return basins_[tank.at]; }
-  [[nodiscard]] bool turning(PumpIndex pump) const { return contactor(model_.pumps[pump.at].contact); }
+  /// Of a valve: open. An isolator is a second contactor in the same supply.
+  [[nodiscard]] bool turning(PumpIndex pump) const;
   /// What the pump moved lately; zero while it runs dry.
   [[nodiscard]] LitresPerSecond flow(PumpIndex pump) const { return moved_[pump.at]; }
   /// Whether the contact's main circuit is closed, whatever its coil says.
@@ -45,6 +46,8 @@ class Plant {
   Metres sound(GaugeIndex gauge);
   /// The electrical state of a switch, before active-low.
   [[nodiscard]] bool closed(SwitchIndex input) const;
+  /// Of a meter, in its unit; nothing where it hangs in no supply.
+  [[nodiscard]] MotorLoad load(MeterIndex meter) const { return loads_[meter.at]; }
   [[nodiscard]] Celsius air() const { return scenario_.air; }
   /// A relay's coil, as its module would truthfully report it.
   [[nodiscard]] bool coil(ContactIndex contact) const { return contacts_[contact.at].coil; }
@@ -62,6 +65,8 @@ class Plant {
   void set_draw(TankIndex tank, LitresPerSecond flow);
   /// Somebody holds a button down for so long, from now.
   void press(SwitchIndex button, Duration held);
+  /// Somebody turns a switch of a panel, where it stays.
+  void turn(SwitchIndex selector, bool on);
   /// False when there are too many faults already.
   bool order(const Fault& fault);
   void clear(Target target);
@@ -88,8 +93,12 @@ class Plant {
   void run_pump(PumpIndex pump, double seconds);
   void look_at_floats();
   void look_at_contacts();
+  void look_at_meters();
   [[nodiscard]] Metres surface(Sensor& sensor) const;
   [[nodiscard]] bool on(SwitchIndex input) const;
+  [[nodiscard]] bool way_is_open(const Pump& pump) const;
+  [[nodiscard]] bool shows(PumpIndex pump, SwitchIndex input) const;
+  [[nodiscard]] bool is_dry(PumpIndex pump) const;
 
   Model model_;
   Scenario scenario_;
@@ -101,6 +110,8 @@ class Plant {
   std::vector<char> floats_on_;          ///< in the order of scenario.floats
   std::vector<char> switches_;           ///< on or not, before the wire
   std::vector<Duration> pressed_until_;  ///< of every switch
+  std::vector<char> turned_on_;          ///< likewise
+  std::vector<MotorLoad> loads_;         ///< what every meter shows
   std::vector<Fault> faults_;
   std::vector<ContactChange> changes_;
 };

@@ -1,6 +1,6 @@
 #pragma once
 // What is laid upon the plant: how full the tanks begin, what flows in and is drawn, where the floats hang,
-// and which instrument fails when. Positions are those of the model's lists.
+// what the motors take, and which instrument fails when. Positions are those of the model's lists.
 
 #include "stillwell/plant/fault.hpp"
 #include "stillwell/site/model.hpp"
@@ -40,6 +40,14 @@ struct Float {
   bool on_above = true;
 };
 
+/// A meter in the supply of a pump's motor, and what it shows there: nothing while the motor stands.
+struct Supply {
+  MeterIndex meter;
+  PumpIndex pump;
+  MotorLoad wet{};  ///< in the meter's unit, while the pump moves water
+  MotorLoad dry{};  ///< while it runs and moves none
+};
+
 struct Scenario {
   std::uint64_t seed = 1;
   Celsius air{15.0};
@@ -48,8 +56,13 @@ struct Scenario {
   std::vector<TankScenario> tanks;
   std::vector<LitresPerSecond> pump_flow;
   std::vector<Float> floats;
+  std::vector<Supply> supplies;
   std::vector<Fault> faults;
 };
+
+/// The model as the plant needs it. Of a tank that is kept by floats the site knows no shape: here it is a
+/// pit of 500 L, upright and 1 m deep.
+Model with_pits(Model model);
 
 /// Every tank half full and nothing moving but what the pumps move: the ground that scenarios build on. A
 /// pump without a nameplate flow moves nothing.

@@ -15,7 +15,7 @@ void weigh_motor(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs,
 /// there is no better one.
 bool is_seen_standing(const Pump& pump, const PumpInputs& inputs);
 /// Rule 12: the isolator above the contactor.
-void weigh_isolator(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs, Scales& scales);
+void weigh_isolator(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales);
 /// Rules 8 and 10: whether it moves water, and the rest after it did not.
 void weigh_dry_run(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales);
 

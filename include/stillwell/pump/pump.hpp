@@ -13,6 +13,7 @@
 #include "stillwell/reading/gauge.hpp"
 #include "stillwell/reading/meter.hpp"
 #include "stillwell/reading/switch.hpp"
+#include "stillwell/tank/floats.hpp"
 
 #include <cstdint>
 #include <optional>
@@ -90,6 +91,8 @@ struct Pump {
   TankIndex tank;                      ///< fill: the tank that receives. drain: the tank that is emptied
   std::optional<TankIndex> source;     ///< the suction; for a drain pump, its tank
   std::optional<TankIndex> receiver;   ///< drain: the tank that receives, when one is named
+  bool source_is_measured = true;      ///< false: floats keep its suction, and no level guards it
+  std::optional<TankFloats> floats{};  ///< those of its tank, where it has no gauge; the levels below are unset
   Metres start_level{};                ///< fill: at or below. drain: at or above
   Metres stop_level{};                 ///< fill: at or above. drain: at or below
   std::optional<Metres> high_trip;     ///< fill: of its tank. drain: of its receiver
@@ -122,6 +125,7 @@ struct PumpInputs {
   Level tank;
   std::optional<Level> source;
   std::optional<Level> receiver;
+  std::optional<FloatStates> floats{};  ///< of its tank, where it is kept by them
   std::optional<SwitchState> float_trip;
   std::optional<SwitchState> source_float;
   std::optional<SwitchState> feedback;
@@ -164,6 +168,8 @@ struct PumpMemory {
   bool blind = false;                    ///< one of them is on
   Order isolator = Order::off;           ///< off: open
   Instant isolator_at{};                 ///< when that order last changed
+  Delay isolator_doubt;                  ///< it is not confirmed as ordered
+  bool isolator_lost = false;            ///< for so long that somebody must be told
   bool source_is_low = true;  ///< between source_below and source_clear the last verdict stands; at first
                               ///< nothing was seen that earns a permit
   bool is_high = false;       ///< likewise between the high trip and where it clears

@@ -22,8 +22,13 @@ Result<MetresPerSecond> parse_level_rate(std::string_view text);  ///< mm/min
 Result<LitresPerSecond> parse_flow(std::string_view text);        ///< L/min L/h m3/h
 Result<Degrees> parse_angle(std::string_view text);               ///< deg
 Result<Watts> parse_power(std::string_view text);                 ///< W kW
+Result<Amperes> parse_current(std::string_view text);             ///< A mA
 Result<Pascals> parse_pressure(std::string_view text);            ///< kPa mbar
 Result<PerHour> parse_per_hour(std::string_view text);            ///< /h
+
+/// What a motor takes may be given as its power or as its current.
+using Load = std::variant<Watts, Amperes>;
+Result<Load> parse_load(std::string_view text);  ///< W kW A mA
 
 /// A set point may be given as a share of the tank, as a level or as a contents.
 using SetPoint = std::variant<Percent, Metres, Litres>;

@@ -17,6 +17,14 @@ class Delay {
   void pause();
   void restart() { *this = {}; }
 
+  /// All that matters of it from now on.
+  struct Shown {
+    Duration spent;
+    bool drains;
+    std::optional<Instant> last;  ///< step; empty: paused, or fresh
+  };
+  [[nodiscard]] Shown show() const { return {spent_, held_, last_}; }
+
  private:
   std::optional<Instant> last_;
   bool held_ = false;

@@ -30,5 +30,7 @@ struct SwitchMemory {
 
 /// As gauges: a failed read is tolerated until the last good one is older than stale_after.
 SwitchState follow(SwitchMemory& memory, const SwitchSample& sample, const SwitchRules& rules, Instant now);
+/// What it said, without looking anew.
+SwitchState state_of(const SwitchMemory& memory, const SwitchRules& rules, Instant now);
 
 }  // namespace stillwell

@@ -41,7 +41,11 @@ struct GatewayView {
   Duration uptime{};
 };
 
+/// Of a tank with gauges.
 const Node<TankView>& water_node();
+/// The same node of a tank that is kept by floats: what is not measured has no property.
+const Node<TankView>& floats_node();
+const Node<TankView>& node_of(const Tank& tank);
 const Node<PumpView>& pump_node();
 /// Of the gateway: all alarms together.
 const Node<View>& alarms_node();

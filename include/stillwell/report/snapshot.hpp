@@ -52,6 +52,7 @@ struct TankStatus {
   std::optional<double> days_left;
   std::optional<double> night_flow_l_h;  ///< of the last night that told
   std::optional<bool> leak;              ///< whether it was above the limit; absent without one
+  std::optional<std::string> floats{};   ///< where they see the water; of a tank that has no gauge
 };
 
 struct AlarmStatus {
@@ -98,6 +99,10 @@ struct PumpStatus {
   std::uint64_t starts = 0;
   std::optional<double> volume_moved_l;
   std::optional<double> wear_percent;  ///< flow lately, of the nameplate's
+  // By its meter; absent without one, and while it cannot be read.
+  std::optional<double> power_w;
+  std::optional<double> current_a;
+  std::optional<double> energy_kwh;  ///< used in all, as far as it was seen
 };
 
 struct AnnunciatorStatus {

@@ -1,12 +1,13 @@
 #pragma once
-// The site's water accounts: how fast each level moves, what came and went by day, what left at night, and
-// what the pumps moved. They watch and tell; nothing here decides about a pump.
+// The site's water accounts: how fast each level moves, what came and went by day, what left at night, what
+// the pumps moved and what their motors used. They watch and tell; nothing here decides about a pump.
 //
 // A pump moves water while its contact is confirmed on, or, where it has feedback, while that says so (rule
 // 12: it proves the contactor). It moves its nameplate's flow, from its suction into its delivery tank. While
 // it runs without a nameplate, or while nobody knows whether it runs, the time of its tanks is unknown: not
 // zero.
 
+#include "stillwell/reading/energy.hpp"
 #include "stillwell/reading/noise.hpp"
 #include "stillwell/site/event.hpp"
 #include "stillwell/site/model.hpp"
@@ -46,6 +47,7 @@ struct PumpAccounts {
   Litres moved{};           ///< in all, by the nameplate
   PumpWear wear;
   RunVolume run;
+  EnergyMemory energy;  ///< by its meter, where that shows watts
 };
 
 /// Everything that lives between scans.
@@ -64,6 +66,7 @@ struct AccountSight {
   std::optional<LocalTime> local;  ///< empty while the clock is not trusted
   const std::vector<Level>& levels;
   const std::vector<SwitchState>& switches;
+  const std::vector<MeterState>& meters;
   const std::vector<ContactSample>& contacts;
 };
 

@@ -76,6 +76,7 @@ struct KeptWork {
   std::string id;  ///< of the pump
   Litres moved{};
   PumpWear wear;
+  Joules used{};  ///< by its motor; zero where no meter shows it
 
   friend bool operator==(const KeptWork&, const KeptWork&) = default;
 };

@@ -8,7 +8,8 @@
 
 namespace stillwell {
 
-/// Of every tank, in the order of the model. `motors` are those of the time since the last scan.
+/// Of every tank, in the order of the model; of one that is kept by floats its quality alone, as its switches
+/// were followed. `motors` are those of the time since the last scan.
 std::vector<Level> read_levels(const Model& model, Memory& memory, const Readings& readings,
                                const std::vector<Motor>& motors, Instant now);
 

@@ -25,6 +25,7 @@ struct Gauge {
 struct Switch {
   std::string id;
   SwitchRules rules;
+  std::optional<LineIndex> line{};
 };
 
 struct Meter {

@@ -64,6 +64,7 @@ struct TankView {
   std::vector<Refused> refused;
   TankFigures figures{};
   bool out_of_service = false;
+  std::optional<FloatSight> floats{};  ///< where the water stands, of a tank that is kept by floats
 };
 
 struct AlarmView {
@@ -72,6 +73,13 @@ struct AlarmView {
   std::optional<Shelf> shelf{};
   std::optional<std::size_t> brought_by{};  ///< the alarm whose consequence it is, by position
   std::size_t raised_today = 0;             ///< within the last 24 hours
+};
+
+/// What a pump's meter shows.
+struct MotorView {
+  LoadKind kind = LoadKind::power;
+  std::optional<MotorLoad> load;  ///< as last read; empty while it is not known
+  std::optional<Joules> used{};   ///< in all; absent where the meter shows amperes
 };
 
 struct PumpView {
@@ -84,8 +92,9 @@ struct PumpView {
   std::optional<Cause> lock_out{};
   Duration run_time{0};
   std::uint64_t start_count = 0;
-  std::optional<Litres> moved{};  ///< in all, by the nameplate; absent without one
-  std::optional<double> wear{};   ///< flow as measured lately over the nameplate's; 1 is as new
+  std::optional<Litres> moved{};     ///< in all, by the nameplate; absent without one
+  std::optional<MotorView> motor{};  ///< absent without a meter
+  std::optional<double> wear{};      ///< flow as measured lately over the nameplate's; 1 is as new
 };
 
 struct AnnunciatorView {

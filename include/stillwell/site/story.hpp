@@ -15,6 +15,8 @@ namespace stillwell {
 std::string tell_refused(const Model& model, const std::vector<Refused>& readings);
 /// `refused` from above, or empty.
 Event tell_quality(const Tank& tank, const Level& before, const Level& now, const std::string& refused);
+/// Of a tank that is kept by floats; `floats` says what each of them shows.
+Event tell_quality(const Tank& tank, const Level& now, const std::string& floats);
 
 /// What a tank's account of a day has come to.
 Event tell_day(const Tank& tank, const DayTotals& day);
@@ -23,6 +25,7 @@ Event tell_day(const Tank& tank, const DayTotals& day);
 struct PumpLevels {
   Level tank;
   std::optional<Level> source;
+  std::optional<FloatSight> floats{};  ///< of its tank, instead of a level
 };
 Event tell_pump(const Pump& pump, const PumpEvent& event, const PumpLevels& levels);
 

@@ -5,6 +5,7 @@
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/reading/combine.hpp"
 #include "stillwell/reading/gauge.hpp"
+#include "stillwell/tank/floats.hpp"
 #include "stillwell/tank/night_flow.hpp"
 #include "stillwell/tank/shape.hpp"
 
@@ -29,7 +30,8 @@ struct Refused {
 struct Tank {
   std::string id;
   std::string name;
-  std::vector<TankGauge> gauges;  ///< one or more, at most kMostGauges
+  std::vector<TankGauge> gauges;  ///< one or more, at most kMostGauges; none in a tank that is kept by floats
+  std::optional<TankFloats> floats{};  ///< instead of gauges: then it has no level, and no shape
   CombineRules combine;
   Metres full_line{};    ///< level of the full line above the lowest point inside
   Metres unusable{0.0};  ///< depth below the outlet

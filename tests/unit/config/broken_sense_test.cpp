@@ -137,7 +137,8 @@ TEST_CASE("broken: from: unwatched demands a float on the suction side", "[confi
         "    trips: { float: full-float }\n    dry_run: { source_below: 15 % }\n",
         "    from: unwatched\n    start_at: 45 %\n    stop_at: 92 %\n    contact: lift-contact\n", 47, 3,
         "pumps.lift",
-        "nothing would see that it runs dry; from: unwatched needs source_float or dry_run.flow"}});
+        "nothing would see that it runs dry; from: unwatched needs source_float, dry_run.flow or "
+        "dry_run.power"}});
 }
 
 TEST_CASE("broken: all problems come in one run, in the order of the file", "[config][errors]") {

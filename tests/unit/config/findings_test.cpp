@@ -124,6 +124,19 @@ TEST_CASE("findings: a distance that is not corrected for the air's temperature"
             .empty());
 }
 
+TEST_CASE("findings: a power guard that would stop a pump that works", "[config][findings][meters]") {
+  const auto with = [](const std::string& below) {
+    return Changes{
+        {"contacts:\n",
+         "meters:\n  lift-power: { line: shed, station: 20, table: input, address: 12, as: u16, "
+         "unit: W }\ncontacts:\n"},
+        {"duty: fill\n", "duty: fill\n    motor: { rated: 1.1 kW, poles: 2 }\n"},
+        {"source_below: 15 %", "source_below: 15 %, power: { meter: lift-power, below: " + below + " }"}};
+  };
+  expect({"power-below-beyond-rating", kWarning, "lift", {"1100 W", "lift-power"}}, with("1.1 kW"));
+  CHECK(coded("power-below-beyond-rating", findings_of(with("1099 W"))).empty());
+}
+
 TEST_CASE("findings: a frame that nothing checks", "[config][findings]") {
   expect({"frame-without-sum", kNote, "cistern-top", {"its frames have no sum", "a float too"}},
          {{"sum: low-byte", "sum: none"}});
@@ -227,6 +240,38 @@ TEST_CASE("findings: a contact that nothing lets go", "[config][findings]") {
 
 TEST_CASE("findings: a trip switch that could not see its broken wire", "[config][findings]") {
   expect({"broken-wire-unseen", kWarning, "lift", {"full-float"}}, {{"active: low, ", ""}});
+}
+
+TEST_CASE("findings: a flow switch or a selector that could not see its broken wire", "[config][findings]") {
+  struct Case {
+    const char* input;  ///< how it is wired
+    const char* good;   ///< the same, so that its broken wire is seen
+    const char* key;
+    std::vector<std::string> says;
+  };
+  const std::vector<Case> cases{
+      {"active: low, broken: off",
+       "broken: off",
+       "dry_run: { source_below: 15 %, flow: { switch: extra } }",
+       {"flow switch extra", "reads as on", "a dry run would pass for flow", "normally open"}},
+      {"broken: on",
+       "active: low, broken: on",
+       "dry_run: { source_below: 15 % }\n    selector: { off: extra }",
+       {"selector switch extra", "reads as off", "off would not be heard", "normally closed"}},
+      {"active: low, broken: off",
+       "broken: off",
+       "dry_run: { source_below: 15 % }\n    selector: { hand: extra }",
+       {"selector switch extra", "reads as on", "in hand", "normally open"}},
+  };
+  for (const Case& one : cases) {
+    const auto wired = [&](const std::string& how) {
+      return Changes{{"dry_run: { source_below: 15 % }", one.key},
+                     {"contacts:\n", "  extra: { line: shed, station: 10, table: discrete, address: 5, " +
+                                         how + " }\ncontacts:\n"}};
+    };
+    CHECK(coded("broken-wire-unseen", findings_of(wired(one.good))).empty());
+    expect({"broken-wire-unseen", kWarning, "lift", one.says}, wired(one.input));
+  }
 }
 
 TEST_CASE("findings: sensing and contact on one line, with what remains", "[config][findings]") {

@@ -109,3 +109,20 @@ TEST_CASE("pins: a trip on a pin whose open wire would not trip is found", "[con
   CHECK_FALSE(blind(", pull: down, active: low"));
   CHECK(blind(""));
 }
+
+TEST_CASE("pins: a flow switch on a pin whose open wire would pass for flow is found",
+          "[config][pins][findings]") {
+  const auto blind = [](const std::string& keys) {
+    std::string text = support::base_with(
+        "contacts:\n", "  flow: { board: gpiochip0, pin: 5, broken: off" + keys + " }\ncontacts:\n");
+    text = support::replaced(text, "source_below: 15 %", "source_below: 15 %, flow: { switch: flow }");
+    const auto all = examine(whole(text));
+    return std::any_of(all.begin(), all.end(),
+                       [](const Finding& one) { return one.code == "broken-wire-unseen"; });
+  };
+  CHECK_FALSE(blind(", pull: up, active: low"));
+  CHECK(blind(", pull: up, active: high"));
+  CHECK(blind(", pull: down, active: low"));
+  CHECK_FALSE(blind(", pull: down, active: high"));
+  CHECK(blind(""));
+}

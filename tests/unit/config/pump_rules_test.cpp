@@ -109,6 +109,27 @@ TEST_CASE("pump rules: a sump of unknown level may be emptied blind", "[config][
   CHECK(loaded.configuration->model.pumps[1].when_unknown->every == 1h);
 }
 
+TEST_CASE("rule 13: an isolator's contact says how it fails too", "[config][pump][errors]") {
+  const std::string contacts = "contacts:\n";
+  const auto isolated = [&](const std::string& fails) {
+    std::string text = support::base_with(
+        contacts, contacts + "  lift-isolator: { line: shed, station: 12, coil: 0" + fails + " }\n");
+    text.replace(text.find(kDryRun), kDryRun.size(), kDryRun + "    isolator: lift-isolator\n");
+    return config::parse(text, "site.yaml");
+  };
+  const auto whole = isolated(", fails_off: wired");
+  INFO(told(whole));
+  REQUIRE(whole.configuration);
+  CHECK(whole.configuration->model.pumps[0].isolator.has_value());
+  const auto silent = isolated("");
+  REQUIRE(silent.problems.size() == 1);
+  CHECK(silent.problems[0].path == "contacts.lift-isolator");
+  CHECK(silent.problems[0].line == 23);
+  CHECK(silent.problems[0].column == 18);
+  CHECK(silent.problems[0].text.find(
+            "expected exactly one of refresh | fails_off: it isolates pump 'lift'") != std::string::npos);
+}
+
 TEST_CASE("broken: what a pump may not run by", "[config][errors][pump]") {
   const auto refused = [](const config::Loaded& loaded, const std::string& path, const std::string& text) {
     INFO(told(loaded));
@@ -117,7 +138,7 @@ TEST_CASE("broken: what a pump may not run by", "[config][errors][pump]") {
     CHECK_FALSE(loaded.configuration.has_value());
   };
   refused(with(kPanel, "", "    dry_run: { rise: { at_least: 4 mm/min, within: 3 min } }\n"),
-          "pumps.lift.dry_run", "expected source_below or flow, since rise shows late");
+          "pumps.lift.dry_run", "expected source_below, flow or power, since rise shows late");
   refused(with(kPanel, "", "    dry_run: { source_below: 15 %, flow: { switch: panel-off } }\n"),
           "pumps.lift.dry_run.flow.switch", "this needs broken: off");
   refused(with(kPanel, "    selector: { off: panel-hand }\n"), "pumps.lift.selector.off",

@@ -186,3 +186,25 @@ TEST_CASE("module: a lying echo looks like success, an ignored write like silenc
   CHECK(site.pdu(10, 1, 0, 1) == Bytes{1, 1, 0});
   CHECK(site.pdu(10, 6, 3, 1) == Bytes{6, 0, 3, 0, 1});  // the other contact of the module obeys
 }
+
+TEST_CASE("module: a meter shows the motor's load as its wiring counts it", "[orchard][module][meter]") {
+  Model model = bench_model();
+  model.meters = {{"lift-power", {}}};
+  auto scenario = bench_scenario();
+  scenario.supplies = {{MeterIndex{0}, kLift, MotorLoad{900.0}, MotorLoad{250.0}}};
+  config::Wiring wiring = bench::wiring();
+  wiring.meters = {
+      {.line = {0}, .every = 1s, .station = 20, .number = {config::Table::input, 12, Encoding::u16, 0.1}}};
+  Site site{wiring};
+  site.plant = plant::Plant{model, scenario};
+  CHECK(site.pdu(20, 4, 12, 1) == Bytes{4, 2, 0, 0});
+  site.plant.write(kLiftContact, true);
+  site.plant.advance(100ms);
+  CHECK(site.pdu(20, 4, 12, 2) == Bytes{4, 4, 0x23, 0x28, 0, 0});  // 9000 tenths
+  const plant::Target meter{Part::meter, 0};
+  site.fault(meter, FaultKind::misreads, Percent{10.0});
+  site.plant.advance(100ms);
+  CHECK(site.pdu(20, 4, 12, 1) == Bytes{4, 2, 0x03, 0x84});
+  site.fault(meter, FaultKind::silence);
+  CHECK_FALSE(site.reply(20, 4, 12, 1));
+}

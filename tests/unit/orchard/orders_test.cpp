@@ -67,6 +67,18 @@ TEST_CASE("orders: a button is pressed for as long as it is said", "[orchard][or
   CHECK_FALSE(plant.closed(kYardButton));
 }
 
+TEST_CASE("orders: a selector stays where it is turned", "[orchard][orders]") {
+  auto model = bench_model();
+  model.pumps[kBore.at].selector.off = kYardButton;
+  plant::Plant plant{model, bench_scenario()};
+  CHECK(carry_out("turn yard-button on", plant) == "ok yard-button: on");
+  plant.advance(1h);
+  CHECK(plant.closed(kYardButton));
+  CHECK(carry_out("turn yard-button off", plant) == "ok yard-button: off");
+  plant.advance(100ms);
+  CHECK_FALSE(plant.closed(kYardButton));
+}
+
 TEST_CASE("orders: whatever is wrong is answered with what is right", "[orchard][orders]") {
   auto plant = bench_plant();
   for (const char* order : {"",
@@ -95,6 +107,13 @@ TEST_CASE("orders: whatever is wrong is answered with what is right", "[orchard]
                             "press nobody",
                             "press lift-running",
                             "press yard-button now",
+                            "turn",
+                            "turn lift-running on",
+                            "turn nobody on",
+                            "turn lift-running",
+                            "turn lift-running sideways",
+                            "turn lift-running on now",
+                            "fault header airlock",
                             "press yard-button for",
                             "press yard-button for ever"}) {
     const std::string answer = carry_out(order, plant);
@@ -135,4 +154,23 @@ TEST_CASE("orders: show tells the truth of a plant whose instruments lie", "[orc
   CHECK(truth.find("\"lift\":{\"turning\":true,\"flow_l_min\":120.00}") != std::string::npos);
   CHECK(truth.find("\"lift-contact\":{\"coil\":true,\"closed\":true}") != std::string::npos);
   CHECK(truth.find("\"header-float\":\"closed\"") != std::string::npos);
+}
+
+TEST_CASE("orders: show tells what every meter shows, in its own unit", "[orchard][orders][meter]") {
+  Model model = bench_model();
+  model.meters = {{"lift-power", {}}, {"bore-current", {.kind = LoadKind::current, .stale_after = {}}}};
+  auto scenario = bench_scenario();
+  scenario.supplies = {{MeterIndex{0}, kLift, MotorLoad{900.0}, MotorLoad{250.0}},
+                       {MeterIndex{1}, kBore, MotorLoad{4.5}, MotorLoad{2.0}}};
+  plant::Plant plant{model, scenario};
+  plant.write(kLiftContact, true);
+  plant.write(kBoreContact, true);
+  plant.advance(1s);
+  CHECK(carry_out("fault lift-power misreads 50 %", plant) ==
+        "ok lift-power: it shows so much of what the motor takes");
+  plant.advance(1s);
+  const std::string truth = carry_out("show", plant);
+  CHECK(truth.find(
+            "\"meters\":{\"lift-power\":{\"power_w\":450.000},\"bore-current\":{\"current_a\":4.500}}") !=
+        std::string::npos);
 }

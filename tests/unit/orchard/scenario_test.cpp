@@ -13,8 +13,15 @@ using namespace support;
 
 namespace {
 
+/// The bench with a meter of each kind.
+Model metered_model() {
+  Model model = bench_model();
+  model.meters = {{"lift-power", {}}, {"bore-current", {.kind = LoadKind::current, .stale_after = {}}}};
+  return model;
+}
+
 LoadedScenario read(const std::string& text) {
-  return parse_scenario(text, "s.yaml", bench_model());
+  return parse_scenario(text, "s.yaml", metered_model());
 }
 
 constexpr const char* kWhole = R"(
@@ -33,6 +40,9 @@ pumps: { lift: 360 L/min }
 switches:
   header-float: { tank: header, on_above: 96 % }
   lift-running: { tank: cistern, on_below: 6 cm }
+meters:
+  lift-power: { pump: lift, wet: 900 W, dry: 0.25 kW }
+  bore-current: { pump: bore, wet: 4 A, dry: 1500 mA }
 faults:
   - { at: 20 s, what: header-gauge, fault: silence, for: 5 s }
   - { at: 30 s, what: header-gauge, fault: stuck, size: 1.2 m }
@@ -64,6 +74,13 @@ TEST_CASE("scenario: every key arrives where it belongs", "[orchard][scenario]")
   CHECK(scenario.floats[0].on_above);
   CHECK(scenario.floats[0].level.value() == Approx(0.96));
   CHECK_FALSE(scenario.floats[1].on_above);
+  REQUIRE(scenario.supplies.size() == 2);
+  CHECK(scenario.supplies[0].meter == MeterIndex{0});
+  CHECK(scenario.supplies[0].pump == kLift);
+  CHECK(scenario.supplies[0].wet == MotorLoad{900.0});
+  CHECK(scenario.supplies[0].dry == MotorLoad{250.0});
+  CHECK(scenario.supplies[1].pump == kBore);
+  CHECK(scenario.supplies[1].dry.value() == Approx(1.5));
   REQUIRE(scenario.faults.size() == 2);
   CHECK(scenario.faults[0].until == 25s);
   CHECK_FALSE(scenario.faults[1].until);
@@ -83,7 +100,7 @@ TEST_CASE("scenario: each mistake is named with its place", "[orchard][scenario]
   const std::vector<Case> cases{
       {"tank: {}",
        "s.yaml:1:1: tank: is no key here; there are seed, air, ripple, cycle, tanks, pumps, switches, "
-       "faults"},
+       "meters, faults"},
       {"seed: 1\nseed: 2", "s.yaml:2:1: seed: is there twice"},
       {"ripple: 2", "s.yaml:1:9: ripple: '2' has no unit; expected mm, cm, m"},
       {"seed: -1", "s.yaml:1:7: seed: '-1' is no whole number from 0 up"},
@@ -107,6 +124,20 @@ TEST_CASE("scenario: each mistake is named with its place", "[orchard][scenario]
        "s.yaml:1:27: switches.header-float: give on_above or on_below"},
       {"switches: { header-float: { tank: heather, on_above: 3 cm } }",
        "s.yaml:1:35: switches.header-float.tank: the configuration has no tank 'heather'"},
+      {"meters: { left-power: {} }",
+       "s.yaml:1:11: meters.left-power: is no key here; there are lift-power, bore-current"},
+      {"meters: { lift-power: { pump: lift, wet: 9 W } }",
+       "s.yaml:1:23: meters.lift-power: 'dry' is missing"},
+      {"meters: { lift-power: { pump: left, wet: 9 W, dry: 2 W } }",
+       "s.yaml:1:31: meters.lift-power.pump: the configuration has no pump 'left'"},
+      {"meters: { lift-power: { pump: lift, wet: 9 A, dry: 2 W } }",
+       "s.yaml:1:42: meters.lift-power.wet: in A, and the meter shows W"},
+      {"meters: { bore-current: { pump: bore, wet: 9 A, dry: 2 W } }",
+       "s.yaml:1:54: meters.bore-current.dry: in W, and the meter shows A"},
+      {"meters: { lift-power: { pump: lift, wet: 9 W, dry: -2 W } }",
+       "s.yaml:1:52: meters.lift-power.dry: it cannot be negative"},
+      {"meters: { lift-power: { pump: lift, wet: 9, dry: 2 W } }",
+       "s.yaml:1:42: meters.lift-power.wet: '9' has no unit; expected W, kW, A, mA"},
       {"faults: [{ at: 3 s, what: header, fault: welded }]",
        "s.yaml:1:10: faults[0]: 'welded' befalls a contact; none is named 'header'"},
       {"faults: [{ at: 3 s, what: header-gauge, fault: stuck }]",

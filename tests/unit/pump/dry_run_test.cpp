@@ -246,6 +246,32 @@ TEST_CASE("rule 12: the isolator is closed before a start, and opens on stuck-on
   CHECK(bench.on());
 }
 
+TEST_CASE(
+    "rule 12: an isolator that is not confirmed as ordered is missed, whether it should be open or closed",
+    "[pump][rules][isolator]") {
+  for (const bool stuck : {false, true}) {
+    PumpBench bench{equipped(fill_pump())};
+    bench.rested();
+    CHECK_FALSE(bench.memory.isolator_lost);
+    bench.isolator_obeys = false;
+    if (stuck) {
+      bench.motor_obeys = false;
+      bench.inputs.feedback = is_on(true);
+      while (bench.memory.isolator == Order::on)
+        bench.scan();
+    }
+    // As it was ordered before: neither is it missed at once, nor does the last word of it count for ever.
+    bench.inputs.isolator = ContactSample{bench.now, true, Reason::none};
+    bench.scan_for(2s);
+    CHECK_FALSE(bench.memory.isolator_lost);
+    bench.scan_for(6s);
+    CHECK(bench.memory.isolator_lost);
+    bench.isolator_obeys = true;
+    bench.scan();
+    CHECK_FALSE(bench.memory.isolator_lost);
+  }
+}
+
 TEST_CASE("when-unknown: a sump of unknown level is emptied for so long, so often", "[pump][drain]") {
   Pump pump = drain_pump();
   pump.when_unknown = BlindRuns{.run_for = 5min, .every = 1h};

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <string>
+#include <vector>
 
 #include "support/bench_pump.hpp"
 #include "support/bench_seed.hpp"
@@ -29,6 +30,44 @@ Pump full_fill() {
 Pump full_drain() {
   Pump pump = support::equipped(support::drain_pump());
   return pump;
+}
+
+/// Kept by floats: one with a switch besides, and one that has nothing else.
+Pump fill_by_floats() {
+  Pump pump = support::by_floats(support::fill_pump());
+  pump.float_trip.reset();
+  return pump;
+}
+Pump drain_by_floats() {
+  Pump pump = support::by_floats(support::drain_pump());
+  pump.float_trip.reset();
+  pump.source_float.reset();
+  pump.feedback.reset();
+  return pump;
+}
+
+std::vector<Pump> all_kinds() {
+  return {full_fill(), full_drain(), fill_by_floats(), drain_by_floats()};
+}
+
+/// At work, or with work to do.
+void ask_for_a_run(PumpBench& bench) {
+  if (bench.rules.floats)
+    bench.stand_at(bench.fills() ? 0 : 2);
+  else
+    bench.inputs.tank = bench.asking();
+}
+PumpBench at_work(const Pump& pump) {
+  PumpBench bench{pump};
+  bench.rested();
+  ask_for_a_run(bench);
+  bench.scan();
+  if (bench.rules.floats)
+    bench.stand_at(1);
+  else
+    bench.inputs.tank = bench.between();
+  bench.scan_for(pump.limits.on_at_least + 2s);
+  return bench;
 }
 
 /// One second later, with the cause forced on what the bench shows.
@@ -56,6 +95,7 @@ std::optional<SwitchState> any_switch(Dice& dice) {
 
 PumpInputs any_inputs(Dice& dice, const Pump& pump, Order order, Instant now) {
   PumpInputs inputs{.tank = any_level(dice)};
+  if (pump.floats) inputs.floats = FloatStates{*any_switch(dice), *any_switch(dice), any_switch(dice)};
   if (pump.source) inputs.source = any_level(dice);
   if (pump.receiver) inputs.receiver = any_level(dice);
   inputs.float_trip = any_switch(dice);
@@ -81,7 +121,7 @@ PumpInputs any_inputs(Dice& dice, const Pump& pump, Order order, Instant now) {
 
 TEST_CASE("force: every cause of the table is forced, or says why not and how else it is shown",
           "[pump][force][rule-18]") {
-  for (const Pump& pump : {full_fill(), full_drain()}) {
+  for (const Pump& pump : all_kinds()) {
     for (const CauseRow& row : cause_table()) {
       INFO("cause " << row.word);
       CHECK((forcing_of(pump, row.cause) == Forcing::none) == !why_not_forced(pump, row.cause).empty());
@@ -92,12 +132,11 @@ TEST_CASE("force: every cause of the table is forced, or says why not and how el
 TEST_CASE("force: what is forced on a running pump stops it, under that cause's name",
           "[pump][force][rule-18]") {
   int tried = 0;
-  for (const Pump& pump : {full_fill(), full_drain()}) {
+  for (const Pump& pump : all_kinds()) {
     for (const Cause cause : causes_of(pump)) {
       if (forcing_of(pump, cause) != Forcing::running) continue;
       INFO(pump.id << ", cause " << to_word(cause));
-      PumpBench bench{pump};
-      bench.running();
+      PumpBench bench = at_work(pump);
       REQUIRE(bench.on());
       bench.story.clear();
       for (int second = 0; second < 15 && bench.on(); ++second)
@@ -114,7 +153,7 @@ TEST_CASE("force: what is forced on a running pump stops it, under that cause's 
 
 TEST_CASE("force: what is forced on a standing pump keeps it from starting, under that cause's name",
           "[pump][force][rule-18]") {
-  for (const Pump& pump : {full_fill(), full_drain()}) {
+  for (const Pump& pump : all_kinds()) {
     for (const Cause cause : causes_of(pump)) {
       if (forcing_of(pump, cause) != Forcing::standing) continue;
       INFO(pump.id << ", cause " << to_word(cause));
@@ -122,7 +161,7 @@ TEST_CASE("force: what is forced on a standing pump keeps it from starting, unde
       bench.rested();
       REQUIRE_FALSE(bench.on());
       scan_forced(bench, cause);
-      bench.inputs.tank = bench.asking();
+      ask_for_a_run(bench);
       bool named = false;
       for (int second = 0; second < 10; ++second) {
         scan_forced(bench, cause);
@@ -139,13 +178,12 @@ TEST_CASE("force: it never makes a verdict better, and starts nothing that would
   Dice dice{20260301};
   int stopped = 0;
   for (int round = 0; round < 3000; ++round) {
-    Pump pump = dice.one_in(2) ? full_fill() : full_drain();
+    Pump pump = all_kinds()[static_cast<std::size_t>(dice.roll(4))];
     if (dice.one_in(2)) pump.feedback.reset();
     if (dice.one_in(2)) pump.dry_run.power.reset();
     if (dice.one_in(3)) pump.dry_run.flow.reset();
     if (dice.one_in(4)) pump.when_unknown = BlindRuns{5min, 1h};
-    PumpBench bench{pump};
-    dice.one_in(2) ? bench.running() : bench.rested();
+    PumpBench bench = dice.one_in(2) ? at_work(pump) : PumpBench{pump}.rested();
     for (int step = 0; step < 5; ++step) {
       bench.now += std::chrono::seconds{1 + dice.roll(90)};
       const PumpInputs inputs = any_inputs(dice, pump, bench.memory.order, bench.now);

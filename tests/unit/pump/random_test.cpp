@@ -22,6 +22,14 @@ Duration some_time(Dice& dice, int most_seconds) {
   return std::chrono::milliseconds{dice.roll(most_seconds * 1000)};
 }
 
+/// Its tank has no gauge, and nothing of it has a level.
+void keep_by_floats(Dice& dice, Pump& pump) {
+  pump.floats = TankFloats{SwitchIndex{6}, SwitchIndex{7}};
+  if (dice.one_in(2)) pump.floats->high = SwitchIndex{8};
+  if (pump.duty == Duty::fill) pump.high_trip.reset();
+  if (pump.duty == Duty::drain) pump.source_below.reset();
+}
+
 Pump any_pump(Dice& dice) {
   Pump pump = dice.one_in(2) ? support::fill_pump() : support::drain_pump();
   if (dice.one_in(4)) pump.source.reset();
@@ -31,6 +39,7 @@ Pump any_pump(Dice& dice) {
   if (dice.one_in(6)) pump.source_below.reset();
   if (dice.one_in(2)) pump.float_trip.reset();
   if (dice.one_in(2)) pump.source_float.reset();
+  if (dice.one_in(3)) keep_by_floats(dice, pump);
   if (dice.one_in(2)) pump.feedback.reset();
   if (pump.feedback) pump.feedback->within = some_time(dice, 8);
   pump.contact_within = some_time(dice, 8);
@@ -46,6 +55,7 @@ Pump any_pump(Dice& dice) {
   if (dice.one_in(2)) pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, some_time(dice, 20)};
   if (dice.one_in(3))
     pump.dry_run.rise = RiseGuard{MetresPerSecond{dice.between(0.0005, 0.01)}, 1s + some_time(dice, 60)};
+  if (pump.floats) pump.dry_run.rise.reset();
   pump.dry_run.retry = {
       .after = some_time(dice, 60), .times = dice.roll(4), .proved_by = some_time(dice, 600)};
   if (pump.duty == Duty::drain && dice.one_in(2))
@@ -119,6 +129,36 @@ class Relay {
   int kind_ = 0;
 };
 
+/// What the floats say of such water: the lower one hangs at 0.8 m, the upper at 1.6 m, the high one at 2.1
+/// m. Now and then one of them lies, or says nothing, for some scans.
+class Floats {
+ public:
+  FloatStates next(Dice& dice, const Level& water, const TankFloats& hung) {
+    if (water.level) metres_ = water.level->value();
+    if (trouble_ > 0) --trouble_;
+    if (dice.one_in(300)) {
+      trouble_ = dice.roll(40);
+      ill_ = dice.roll(3);
+      mute_ = dice.one_in(2);
+    }
+    FloatStates states{.lower = one(0, 0.8), .upper = one(1, 1.6)};
+    if (hung.high) states.high = one(2, 2.1);
+    return states;
+  }
+
+ private:
+  [[nodiscard]] SwitchState one(int at, double height) const {
+    const bool reached = metres_ >= height;
+    if (trouble_ == 0 || at != ill_) return support::is_on(reached);
+    return mute_ ? support::unreadable() : support::is_on(!reached);
+  }
+
+  double metres_ = 1.2;
+  int trouble_ = 0;
+  int ill_ = 0;
+  bool mute_ = false;
+};
+
 std::optional<SwitchState> some_float(Dice& dice, bool there) {
   if (!there) return std::nullopt;
   if (dice.one_in(800)) return support::unreadable();
@@ -175,6 +215,8 @@ class History {
     in_.now += 1ms + some_time(dice_, 4);
     disk();
     in_.tank = tank_.next(dice_);
+    if (pump_.floats) in_.floats = floats_.next(dice_, in_.tank, *pump_.floats);
+    if (pump_.floats) in_.tank = Level{};
     if (pump_.source) in_.source = far_end_.next(dice_);
     if (pump_.receiver) in_.receiver = far_end_.next(dice_);
     in_.float_trip = some_float(dice_, pump_.float_trip.has_value());
@@ -263,6 +305,7 @@ class History {
   PumpInputs in_;
   Weather tank_;
   Weather far_end_;
+  Floats floats_;
   Relay relay_;
   bool panel_hand_ = false;
   bool keeps_ = dice_.one_in(2);

@@ -159,6 +159,18 @@ TEST_CASE("units: a set point is a share, a level or a contents", "[quantity][ta
   }
 }
 
+TEST_CASE("units: a load is a power or a current, as it is written", "[quantity][table]") {
+  CHECK(std::get<Watts>(*parse_load("350 W")) == Watts{350});
+  CHECK(std::get<Watts>(*parse_load("1.1kW")) == Watts{1100});
+  CHECK(std::get<Amperes>(*parse_load("1.8 A")) == Amperes{1.8});
+  CHECK(std::get<Amperes>(*parse_load("450 mA")) == Amperes{0.45});
+  for (const std::string text : {"", "350", "350 V", "nan W", "1,8 A", "350 W x", "1 w"}) {
+    INFO("'" << text << "'");
+    CHECK_FALSE(parse_load(text).ok());
+  }
+  CHECK(parse_load("350 V").error().find("W, kW, A, mA") != std::string::npos);
+}
+
 TEST_CASE("units: a bare number stands alone", "[quantity][table]") {
   CHECK(*parse_number("-0.25") == -0.25);
   CHECK(*parse_number("1e-7") == 1e-7);

@@ -1,6 +1,7 @@
 // What is printed reads back: exactly in the shortest form, to the last printed digit in the fixed one, and
 // with a dot whatever the process's locale says.
 
+#include "stillwell/quantity/energy.hpp"
 #include "stillwell/quantity/units.hpp"
 
 #include <array>
@@ -137,6 +138,13 @@ TEST_CASE("durations: one of a single whole unit reads back as itself", "[quanti
 TEST_CASE("durations: no printed form says less than the time has seconds", "[quantity][edges]") {
   CHECK(to_text(Duration{150s}) != to_text(Duration{120s}));
   CHECK(to_text(Duration{3min + 59s}) != to_text(Duration{3min}));
+}
+
+TEST_CASE("energy: watts for a time are joules, told in kilowatt-hours", "[quantity][table]") {
+  CHECK((Watts{1000.0} * Duration{1h}).value() == 3.6e6);
+  CHECK((Watts{250.0} * Duration{400ms}).value() == Approx(100.0));
+  CHECK(to_text(kKilowattHour) == "1.00 kWh");
+  CHECK(to_text(Watts{900.0} * Duration{36s}) == "0.01 kWh");
 }
 
 TEST_CASE("stamps: RFC 3339 in UTC with milliseconds", "[quantity][table]") {

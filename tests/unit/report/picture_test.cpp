@@ -136,6 +136,21 @@ TEST_CASE("picture: a held pump names what holds it, and first out only while it
   CHECK(text.find("contact-unreachable") == std::string::npos);
 }
 
+TEST_CASE("picture: beside a pump stands what its motor takes, as far as there is room",
+          "[report][picture][meter]") {
+  auto site = orchard();
+  CHECK(joined(picture(site, {})).find(" W") == std::string::npos);
+  site.pumps[0].power_w = 821.46;
+  site.pumps[0].energy_kwh = 41.235;
+  CHECK(joined(picture(site, {})).find("12.4 h, 37 starts, 821 W") != std::string::npos);
+  CHECK(joined(picture(site, {})).find("kWh") == std::string::npos);
+  CHECK(joined(picture(site, {.columns = 100})).find("37 starts, 821 W, 41.2 kWh") != std::string::npos);
+  site.pumps[0].power_w.reset();
+  site.pumps[0].energy_kwh.reset();
+  site.pumps[0].current_a = 4.16;
+  CHECK(joined(picture(site, {})).find("37 starts, 4.2 A") != std::string::npos);
+}
+
 TEST_CASE("picture: a narrow terminal still shows every tank's percent and every held pump's worst cause",
           "[report][picture]") {
   auto site = orchard();

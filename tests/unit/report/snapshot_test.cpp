@@ -52,7 +52,8 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
                                   {"yesterday", nullptr},
                                   {"days_left", nullptr},
                                   {"night_flow_l_h", nullptr},
-                                  {"leak", nullptr}});
+                                  {"leak", nullptr},
+                                  {"floats", nullptr}});
   CHECK(shown["alarms"][0] == json{{"id", "header/low"},
                                    {"state", "unacknowledged"},
                                    {"priority", "medium"},
@@ -73,7 +74,10 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
                                   {"run_hours", 12.4},
                                   {"starts", 37},
                                   {"volume_moved_l", nullptr},
-                                  {"wear_percent", nullptr}});
+                                  {"wear_percent", nullptr},
+                                  {"power_w", nullptr},
+                                  {"current_a", nullptr},
+                                  {"energy_kwh", nullptr}});
   CHECK(shown["lines"][0] ==
         json{{"id", "shed"}, {"open", true}, {"trouble", nullptr}, {"answered", 1204}, {"failed", 3}});
   CHECK(shown["events"][0]["text"] == "Lift pump started.");
@@ -182,9 +186,26 @@ TEST_CASE("snapshot: the accounts, with their units, and the same after a journe
   CHECK(shown["tanks"][1]["leak"].is_null());  // nobody set a limit
   CHECK(shown["pumps"][0]["volume_moved_l"] == 123457.0);
   CHECK(shown["pumps"][0]["wear_percent"] == 93.0);
+  CHECK(shown["pumps"][0]["power_w"] == 821.46);
+  CHECK(shown["pumps"][0]["current_a"].is_null());
+  CHECK(shown["pumps"][0]["energy_kwh"] == 41.235);
   const auto back = parse_snapshot(text);
   REQUIRE(back);
   CHECK(to_json(*back) == text);
+}
+
+TEST_CASE("snapshot: a meter that cannot be read shows no load, and the energy stays",
+          "[report][snapshot][meter]") {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  outcome.view.pumps[0].motor = MotorView{.kind = LoadKind::power, .load = {}, .used = kKilowattHour};
+  outcome.view.pumps[1].motor = MotorView{.kind = LoadKind::current, .load = MotorLoad{4.1234}};
+  const auto shown = json::parse(to_json(snapshot(model, outcome, around())));
+  CHECK(shown["pumps"][0]["power_w"].is_null());
+  CHECK(shown["pumps"][0]["energy_kwh"] == 1.0);
+  CHECK(shown["pumps"][1]["power_w"].is_null());
+  CHECK(shown["pumps"][1]["current_a"] == 4.12);
+  CHECK(shown["pumps"][1]["energy_kwh"].is_null());
 }
 
 TEST_CASE("snapshot: what goes over the socket comes back the same", "[report][snapshot]") {

@@ -38,7 +38,7 @@ Kept some_kept() {
     book(header.account, day, {.elapsed = 23h, .change = Litres{-100.125}, .pumped_in = Litres{0.1}},
          Litres{7.5});
   header.night = Night{.minimum = LitresPerSecond{0.0017}, .known = 0.9, .told = true, .leak = true};
-  KeptWork lift{.id = "lift", .moved = Litres{1234567.5}};
+  KeptWork lift{.id = "lift", .moved = Litres{1234567.5}, .wear = {}, .used = Joules{1.25e9}};
   for (int run = 0; run < 12; ++run)
     add_run(lift.wear, Litres{3500.3}, 1h);
   kept.accounts = {{header, {.id = "cistern"}}, {lift, {.id = "bore"}}};
@@ -118,6 +118,13 @@ TEST_CASE("state file: in one of before commands over the network, every off was
   CHECK_FALSE(old->pumps[0].reset_by_network);
 }
 
+TEST_CASE("state file: in one of before the meters no energy was used", "[report][state][meter]") {
+  const auto old = parse_kept(forged([](auto& body) { body["work"][0].erase("used_j"); }));
+  REQUIRE(old.ok());
+  CHECK(old->accounts.work[0].used == Joules{});
+  CHECK(old->accounts.work[0].moved == some_kept().accounts.work[0].moved);
+}
+
 TEST_CASE("state file: a full account reads back the same, wherever its ring began",
           "[report][state][accounts]") {
   Kept kept;
@@ -169,6 +176,9 @@ TEST_CASE("state file: accounts that no daemon writes are refused, and nothing i
       {[](Json& body) { body["work"][0]["stretch_ns"] = 0; }, "stretch_ns"},
       {[](Json& body) { body["gauges"][0]["level_m"] = 1e9; }, "level_m"},
       {[](Json& body) { body["gauges"][0]["fence_above_m"] = "high"; }, "number"},
+      {[](Json& body) { body["work"][0]["used_j"] = -1.0; }, "used_j"},
+      {[](Json& body) { body["work"][0]["used_j"] = 1e300; }, "used_j"},
+      {[](Json& body) { body["work"][0]["used_j"] = "much"; }, "number"},
       {[](Json& body) { body["work"] = 3; }, ""},
       {[](Json& body) { body["tanks"] = "x"; }, ""},
   };

@@ -109,8 +109,8 @@ TEST_CASE("accounts: a contact read too long ago is not known", "[site][accounts
                                        {bench.now, false, Reason::none}};
   for (int i = 0; i < 6; ++i) {
     bench.now += 10s;
-    keep_accounts(bench.model, bench.accounts, {bench.now, bench.local(), levels, bench.switches, old},
-                  bench.story);
+    keep_accounts(bench.model, bench.accounts,
+                  {bench.now, bench.local(), levels, bench.switches, bench.meters, old}, bench.story);
   }
   CHECK(today(bench).unknown == 1min);
 }

@@ -153,6 +153,30 @@ TEST_CASE("alarms: of equipment each rises, tells the whole story, and returns",
   }
 }
 
+TEST_CASE("alarms: an isolator that is not confirmed is told as a contact of its pump",
+          "[site][alarms][rule-12]") {
+  Model model = support::alarmed_orchard();
+  const ContactIndex isolator{model.contacts.size()};
+  model.contacts.push_back({.id = "lift-isolator", .line = LineIndex{0}});
+  model.pumps[0].isolator = Isolator{isolator, 3s};
+  support::add_alarm(model, isolator, "lift-isolator", AlarmKind::contact_unreachable);
+  const std::string alarm = "lift-isolator/contact-unreachable";
+  SiteBench bench = support::alarmed_lifting(model);
+  REQUIRE(bench.last.view.pumps[0].state == PumpState::running);
+  CHECK(bench.state_of(alarm) == AlarmState::normal);
+  bench.deaf[isolator.at] = true;
+  bench.scan_for(6s);
+  CHECK(bench.state_of(alarm) == AlarmState::unacknowledged);
+  CHECK(bench.state_of("lift-contact/contact-unreachable") == AlarmState::normal);
+  const auto told = bench.told(EventKind::alarm, alarm);
+  REQUIRE(told.size() == 1);
+  CHECK(says(told.front().text, {"contact lift-isolator: contact-unreachable alarm", "not confirmed",
+                                 "it isolates Lift pump", "live"}));
+  bench.deaf[isolator.at] = false;
+  bench.scan_for(2s);
+  CHECK(bench.state_of(alarm) == AlarmState::returned_unacknowledged);
+}
+
 TEST_CASE("alarms: a text says nothing twice", "[site][alarms]") {
   SiteBench bench = support::alarmed_lifting();
   bench.motors[0] = false;

@@ -33,6 +33,7 @@ Memory eventful(const Model& model) {
     book(books.account, day, {.elapsed = 23h, .change = Litres{-100.0}}, Litres{5.0});
   books.night = Night{.minimum = LitresPerSecond{0.002}, .known = 0.9, .told = true, .leak = true};
   memory.accounts.pumps[0].moved = Litres{123456.75};
+  memory.accounts.pumps[0].energy.used = Joules{3.6e6};
   for (int run = 0; run < 50; ++run)
     add_run(memory.accounts.pumps[0].wear, Litres{3500.0}, 1h);
   return memory;
@@ -76,6 +77,7 @@ TEST_CASE("kept: the accounts go on where they were", "[site][accounts]") {
   CHECK(memory.accounts.tanks[0].account == before.accounts.tanks[0].account);
   CHECK(memory.accounts.tanks[0].night == before.accounts.tanks[0].night);
   CHECK(memory.accounts.pumps[0].moved == Litres{123456.75});
+  CHECK(memory.accounts.pumps[0].energy.used == kKilowattHour);
   CHECK(wear_ratio(memory.accounts.pumps[0].wear, LitresPerSecond{1.0}).value() == Approx(3500.0 / 3600.0));
   CHECK_FALSE(memory.accounts.day);  // which day it is must be seen anew
 }

@@ -3,6 +3,7 @@
 
 #include "stillwell/site/proof.hpp"
 
+#include <algorithm>
 #include <chrono>
 
 #include "support/bench_site.hpp"
@@ -113,6 +114,7 @@ TEST_CASE("proof: there is one at a time, of a pump that there is, and none over
   CHECK_FALSE(bench.command(CommandKind::prove, "bore", "begin").done);
   CHECK_FALSE(bench.command(CommandKind::prove, "bore", "source-low").done);
   CHECK_FALSE(bench.command(CommandKind::prove, "header", "begin").done);
+  CHECK(bench.command(CommandKind::prove, "lift", "keep").done);  // what is refused renews no lease
   CHECK_FALSE(bench
                   .ask({.kind = CommandKind::prove,
                         .target = "lift",

@@ -1,0 +1,102 @@
+#pragma once
+// A generated site in random weather: its waters, wires, motors, people, its clock and its disk all do what
+// they like, and a watcher for each pump sees only what went in and what came out.
+
+#include "stillwell/report/state_json.hpp"
+#include "stillwell/site/solve.hpp"
+
+#include <cstddef>
+#include <deque>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "support/bench_seed.hpp"
+#include "support/bench_watch.hpp"
+
+namespace proof {
+
+using namespace stillwell;
+
+struct Tally {
+  std::size_t scans = 0;  ///< of pumps
+  std::size_t sites = 0;
+  std::size_t restarts = 0;
+  std::size_t cut_short = 0;  ///< restarts before the disk had the newest state
+  std::map<Cause, std::size_t> causes;
+  std::map<PumpEvent::Kind, std::size_t> kinds;
+};
+
+class History {
+ public:
+  History(const Model& model, support::Dice& dice, Tally& tally);
+
+  /// Empty, or the promise that was broken, and by which pump.
+  std::string scan();
+
+ private:
+  struct Wire {
+    bool on = false;
+    int silent_for = 0;  ///< scans
+    Instant at{};        ///< of the last answer
+    bool said = false;   ///< in it
+  };
+  struct Relay {
+    Wire wire;
+    bool closed = false;
+    int lag = 0;
+    int stuck_for = 0;
+    Order last = Order::off;
+  };
+  struct Water {
+    double level = 1.2;
+    double drift = 0.0;
+    double error = 0.0;
+    int silent_for = 0;
+  };
+
+  void flow_on();
+  void switch_relays();
+  void read();
+  void show(Wire& wire, bool on);
+  void people();
+  void ask(CommandKind kind, std::size_t pump, const std::string& argument);
+  void hear(const Answer& answer, std::size_t pump, const Command& command);
+  void keep_state(const Outcome& outcome);
+  void cut_power();
+  [[nodiscard]] PumpInputs sight_of(std::size_t pump, const std::vector<bool>& proved_before,
+                                    const std::vector<bool>& dry_before) const;
+  [[nodiscard]] std::optional<SwitchState> switch_of(std::optional<SwitchIndex> input) const;
+  [[nodiscard]] PumpOutcome outcome_of(const Outcome& outcome, std::size_t pump) const;
+  std::string judge(const Outcome& outcome, const std::vector<bool>& proved_before,
+                    const std::vector<bool>& dry_before);
+
+  const Model& model_;
+  support::Dice& dice_;
+  Tally& tally_;
+  Memory memory_;
+  InputImage image_;
+  Instant now_{std::chrono::hours{1000}};
+  std::vector<Water> waters_;  ///< by tank
+  std::vector<Wire> switches_;
+  std::vector<Wire> meters_;
+  std::vector<Relay> relays_;  ///< by contact
+  std::vector<support::PumpWatch> watches_;
+  std::vector<Order> ordered_;                   ///< by contact, in the last scan
+  std::vector<std::optional<Instant>> started_;  ///< by pump
+  int minute_ = 0;
+  std::uint64_t number_ = 0;
+
+  struct Written {
+    std::string text;
+    Instant as_of;
+    int lag;  ///< scans until the disk has it
+  };
+  std::string on_disk_;
+  std::deque<Written> waiting_;
+  Kept handed_;
+  bool may_cut_ = true;  ///< nothing waits but a start that is about to be made
+};
+
+}  // namespace proof

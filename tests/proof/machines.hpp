@@ -1,0 +1,14 @@
+#pragma once
+// Small pumps that together have every rule, each with the part of the world that the rule looks at.
+
+#include <vector>
+
+#include "proof/explore.hpp"
+
+namespace proof {
+
+std::vector<Machine> machines();
+/// Too large for every run.
+Machine large_machine();
+
+}  // namespace proof
