@@ -79,7 +79,7 @@ ProofSession::Said ProofSession::step(const std::string& step) {
   return ask("prove", pump_, step);
 }
 ProofSession::Said ProofSession::mode(const std::string& mode) {
-  return ask("mode", pump_, mode);
+  return step(mode);
 }
 ProofSession::Said ProofSession::reset() {
   return ask("reset", pump_, "");

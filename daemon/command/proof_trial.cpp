@@ -18,6 +18,7 @@ using report::PumpStatus;
 constexpr Duration kHeldFor = 10s;
 /// Starts of an hour that are spent come back within it.
 constexpr Duration kLongestWait = 1h + 5min;
+constexpr const char* kLost = "the proof was not kept up, or somebody else switched the pump";
 /// For the way of a command and of a look; no part of what is judged.
 constexpr Duration kSlack = 2s;
 
@@ -112,7 +113,7 @@ bool ProofTrial::stand(ProofRow& row) {
     if (is_off(seen) && !is_waiting(seen) && holders(seen).empty()) return true;
     return vain = !holders(seen).empty() && waits_in_vain(row, seen, held_since);
   });
-  if (session_.is_lost()) return break_off(row, "the lease was lost");
+  if (session_.is_lost()) return break_off(row, kLost);
   if (!stands) row.why = "it was not seen to stand";
   return stands && !vain;
 }
@@ -131,7 +132,7 @@ bool ProofTrial::start(ProofRow& row) {
     if (field::now() - in_hand > pump_.hand_for / 2 && session_.mode("hand").done) in_hand = field::now();
     return vain = waits_in_vain(row, seen, held_since);
   });
-  if (session_.is_lost()) return break_off(row, "the lease was lost");
+  if (session_.is_lost()) return break_off(row, kLost);
   if (switched) return break_off(row, "somebody else switched the pump");
   if (!runs) row.why = "it was not seen to run";
   return runs && !vain;
@@ -232,7 +233,7 @@ void ProofTrial::run(ProofRow& row) {
   else
     try_running(row);
   if (session_.is_lost()) {
-    broken_off_ = "the lease was lost: the pump is off";
+    broken_off_ = kLost;
     if (row.result == ProofResult::not_tried && row.why.empty()) row.why = broken_off_;
     return;
   }

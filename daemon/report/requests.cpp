@@ -88,7 +88,7 @@ std::optional<Failure> read_argument(const Json& request, const Verb& verb, Comm
 /// The words for it are the cause table's too; the site knows them.
 std::optional<Failure> read_step(const Json& request, Command& command) {
   const auto step = text_of(request, "argument");
-  if (!step) return Failure{"`argument` must be begin, keep, free, end or the cause to force"};
+  if (!step) return Failure{"`argument` must be begin, keep, hand, off, free, end or the cause to force"};
   command.argument = *step;
   return {};
 }

@@ -224,15 +224,23 @@ Reply do_hand(const Pump& pump, PumpMemory& memory, const Command& command, Inst
                     "stop level and for every trip"};
 }
 
+Reply do_automatic_or_off(PumpMemory& memory, Mode mode, const Command& command) {
+  if (!set_mode(memory, mode, command.origin))
+    return {false, command.target + " was switched off on the spot, and only there it is switched on again"};
+  return {true, command.target + " is now in mode " + command.argument};
+}
+
+/// What a person says of a pump stands above a proof of it (rule 15).
 Reply do_mode(const Model& model, Memory& memory, const Command& command, Instant now) {
   const auto at = find(model.pumps, command.target);
   if (!at) return {false, "no pump is named '" + command.target + "'; there are: " + ids_of(model.pumps)};
   const auto mode = mode_of(command.argument);
   if (!mode) return {false, "'" + command.argument + "' is not a mode; expected auto, hand or off"};
-  if (*mode == Mode::hand) return do_hand(model.pumps[*at], memory.pumps[*at], command, now);
-  if (!set_mode(memory.pumps[*at], *mode, command.origin))
-    return {false, command.target + " was switched off on the spot, and only there it is switched on again"};
-  return {true, command.target + " is now in mode " + command.argument};
+  const Reply reply = *mode == Mode::hand ? do_hand(model.pumps[*at], memory.pumps[*at], command, now)
+                                          : do_automatic_or_off(memory.pumps[*at], *mode, command);
+  if (!reply.done || !memory.proof || memory.proof->pump.at != *at) return reply;
+  memory.proof.reset();
+  return {true, reply.text + "; the proof of it is broken off"};
 }
 
 Reply do_accept(const Model& model, Memory& memory, const Command& command) {

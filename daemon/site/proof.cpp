@@ -50,18 +50,28 @@ ProofReply end(const std::string& id, Memory& memory, PumpIndex index) {
   return {true, "the proof of " + id + " has ended. " + put_back(id)};
 }
 
+/// By the proof itself: what a person says of the pump meanwhile ends the proof (site/commands.cpp).
+ProofReply switch_pump(const Pump& pump, PumpMemory& memory, const std::string& mode, Instant now) {
+  if (mode == "off")
+    set_mode(memory, Mode::off);
+  else
+    set_hand(memory, now + pump.hand_for);
+  return {true, pump.id + (mode == "off" ? " is off" : " is in hand") + " for its proof"};
+}
+
 ProofReply force_cause(const Pump& pump, Memory& memory, const std::string& word) {
   const auto table = cause_table();
   const auto row =
       std::find_if(table.begin(), table.end(), [&](const CauseRow& r) { return r.word == word; });
   if (row == table.end())
-    return {false, "'" + word + "' is not a step of a proof; expected begin, keep, free, end or a cause"};
+    return {false,
+            "'" + word + "' is not a step of a proof; expected begin, keep, hand, off, free, end or a cause"};
   if (!concerns(row->cause, pump)) return {false, word + " cannot come up for " + pump.id};
   const Forcing forcing = forcing_of(pump, row->cause);
   if (forcing == Forcing::none)
     return {false, word + " is not forced: " + std::string(why_not_forced(pump, row->cause))};
   if (forcing == Forcing::command)
-    return {false, word + " is not forced: it has a command of its own, which a proof gives"};
+    return {false, word + " is not forced: a proof switches the pump, or takes it out of service"};
   memory.proof->forced = row->cause;
   // Told anew, so that an older trip does not pass for this one.
   PumpMemory& own = memory.pumps[memory.proof->pump.at];
@@ -83,8 +93,10 @@ ProofReply step_proof(const Model& model, Memory& memory, const Command& command
     return {false, "no proof of " + found->id + " is under way: it ended, or its lease of " +
                        to_text(kProofLease) + " ran out"};
   if (command.argument == "end") return end(found->id, memory, index);
+  const bool switches = command.argument == "hand" || command.argument == "off";
   if (command.argument != "keep" && command.argument != "free") {
-    ProofReply reply = force_cause(*found, memory, command.argument);
+    ProofReply reply = switches ? switch_pump(*found, memory.pumps[index.at], command.argument, now)
+                                : force_cause(*found, memory, command.argument);
     if (reply.done) memory.proof->until = now + kProofLease;
     return reply;
   }

@@ -30,7 +30,7 @@ class ProofSession {
   };
   Said begin();
   Said step(const std::string& step);
-  Said mode(const std::string& mode);
+  Said mode(const std::string& mode);  ///< hand or off, as a step of the proof
   Said reset();
   Said service(const std::string& state);
   /// Ends the proof; the text says how the pump is put back.

@@ -1,7 +1,7 @@
 #pragma once
 // The proof test as the site holds it: one at a time, under a lease that ends in *off* (rule 18). The steps
-// come as commands, `prove PUMP STEP`: begin, keep (nothing changes), a cause to force, free (force nothing),
-// end.
+// come as commands, `prove PUMP STEP`: begin, keep (nothing changes), hand, off, a cause to force, free
+// (force nothing), end. A person who sets the pump's mode meanwhile ends the proof.
 
 #include "stillwell/site/solve.hpp"
 

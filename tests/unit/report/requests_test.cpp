@@ -59,7 +59,8 @@ TEST_CASE("requests: what is not understood is refused with what was expected", 
   expect(R"({"do":"reset","target":")" + std::string(129, 'x') + R"("})", "`target`");
   expect(R"({"do":"mode","target":"lift"})", "`argument` must be auto or hand or off");
   expect(R"({"do":"mode","target":"lift","argument":"Hand"})", "`argument` must be auto or hand or off");
-  expect(R"({"do":"prove","target":"lift"})", "`argument` must be begin, keep, free, end or the cause");
+  expect(R"({"do":"prove","target":"lift"})",
+         "`argument` must be begin, keep, hand, off, free, end or the cause");
   expect(R"({"do":"prove","target":"lift","argument":"begin","for":"2 h"})", "`for` is not known");
   expect(R"({"do":"reset","target":"lift","for":"2 h"})", "`for` is not known");
   expect(R"({"do":"reset","target":"lift","argument":"off"})", "`argument` is not known");

@@ -20,7 +20,7 @@ SiteBench proving() {
   SiteBench bench;
   bench.scan_for(30s);
   REQUIRE(bench.command(CommandKind::prove, "lift", "begin").done);
-  REQUIRE(bench.command(CommandKind::mode, "lift", "hand").done);
+  REQUIRE(bench.command(CommandKind::prove, "lift", "hand").done);
   REQUIRE(bench.command(CommandKind::prove, "lift", "keep").done);
   REQUIRE(bench.on(0));
   bench.story.clear();
@@ -129,7 +129,7 @@ TEST_CASE("proof: what is no step, does not concern the pump or is not forced is
   SiteBench bench = proving();
   for (const auto& [step, says] :
        {std::pair{"source low", "not a step"}, std::pair{"no-flow", "cannot come up"},
-        std::pair{"hand-ended", "time alone"}, std::pair{"mode-off", "command"}}) {
+        std::pair{"hand-ended", "time alone"}, std::pair{"mode-off", "switches"}}) {
     INFO(step);
     const Answer answer = bench.command(CommandKind::prove, "lift", step);
     CHECK_FALSE(answer.done);
@@ -155,4 +155,23 @@ TEST_CASE("proof: a pump that is locked out, out of service or has failed of lat
   CHECK_FALSE(bench.command(CommandKind::prove, "lift", "begin").done);
   bench.memory.tanks_out[1] = false;
   CHECK(bench.command(CommandKind::prove, "lift", "begin").done);
+}
+
+TEST_CASE("proof: whoever sets the mode of the pump meanwhile is obeyed, and the proof is over",
+          "[site][proof][rule-15][rule-18]") {
+  for (const auto& [mode, now] : {std::pair{"off", Mode::off}, std::pair{"auto", Mode::automatic}}) {
+    SiteBench bench = proving();
+    REQUIRE(bench.command(CommandKind::prove, "lift", "source-low").done);
+    const Answer answer = bench.command(CommandKind::mode, "lift", mode);
+    CHECK(answer.done);
+    CHECK(answer.text.find("broken off") != std::string::npos);
+    CHECK_FALSE(bench.memory.proof);
+    CHECK_FALSE(bench.command(CommandKind::prove, "lift", "hand").done);
+    bench.scan_for(10s);
+    CHECK(bench.last.view.pumps[0].mode == now);
+    CHECK(bench.last.view.pumps[0].state != PumpState::tripped);
+  }
+  SiteBench bench = proving();
+  REQUIRE(bench.command(CommandKind::mode, "bore", "off").done);
+  CHECK(bench.memory.proof);
 }
