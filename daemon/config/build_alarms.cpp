@@ -98,7 +98,7 @@ void refuse_written(Build& build, const Checked& alarms, AlarmKind kind, const s
 /// Of a tank without a level only this can be judged: whether its floats are well, and the high one.
 void build_float_alarms(Build& build, const Checked& alarms, TankIndex index) {
   const Tank& tank = build.out.model.tanks[index.at];
-  for (const KindRow& row : kind_table()) {
+  for (const stillwell::KindRow& row : kind_table()) {
     const bool is_judged = row.kind == AlarmKind::unwell || row.kind == AlarmKind::float_high;
     if (row.of == Subject::tank && !is_judged)
       refuse_written(build, alarms, row.kind,

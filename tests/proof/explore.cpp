@@ -41,8 +41,8 @@ void add_to(Digest& digest, const Pump& pump, const PumpMemory& memory) {
   digest.add_age(memory.last_stop);
   digest.add_age(memory.noted_start);
   if (pump.limits.starts_per_hour > 0) digest.add_starts(memory.starts);
-  for (const Delay& delay :
-       {memory.doubt, memory.deviation, memory.unasked, memory.dry_run.idle, memory.dry_run.trickle})
+  for (const Delay& delay : {memory.doubt, memory.deviation, memory.unasked, memory.isolator_doubt,
+                             memory.dry_run.idle, memory.dry_run.trickle})
     digest.add(delay);
   digest.add(memory.feedback_failures);
   digest.add(memory.dry_run.failures);
@@ -81,6 +81,7 @@ ContactSample contact_of(Shows shows, Order order, Instant ordered_at, Instant n
 struct Letter {
   Level tank;
   Level far_end;
+  std::optional<FloatStates> floats;
   Shows contact{};
   Shows motor{};
   Shows flow{};
@@ -115,6 +116,7 @@ std::vector<Letter> letters_of(const Alphabet& alphabet) {
   std::vector<Letter> letters{{}};
   letters = with(letters, &Letter::tank, alphabet.tank);
   letters = with(letters, &Letter::far_end, alphabet.far_end);
+  letters = with(letters, &Letter::floats, alphabet.floats);
   letters = with(letters, &Letter::contact, alphabet.contact);
   letters = with(letters, &Letter::motor, alphabet.motor);
   letters = with(letters, &Letter::flow, alphabet.flow);
@@ -163,6 +165,7 @@ PumpInputs inputs_of(const Machine& machine, const Scene& scene, const Letter& l
   const PumpMemory& memory = scene.memory;
   PumpInputs in{.tank = letter.tank};
   in.now = scene.now + letter.later;
+  in.floats = letter.floats;
   if (pump.source) in.source = letter.far_end;
   if (pump.receiver) in.receiver = letter.far_end;
   in.contact = contact_of(letter.contact, memory.order, memory.ordered_at, in.now);

@@ -40,6 +40,7 @@ enum class Person : std::uint8_t {
 struct Alphabet {
   std::vector<Level> tank;
   std::vector<Level> far_end{support::known(1.5)};  ///< suction, or a drain pump's receiver
+  std::vector<std::optional<FloatStates>> floats{std::nullopt};
   std::vector<Shows> contact{Shows::as_ordered};
   std::vector<Shows> motor{Shows::as_ordered};
   std::vector<Shows> flow{Shows::as_ordered};

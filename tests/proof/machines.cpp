@@ -103,17 +103,56 @@ Machine blind() {
           .horizon = 4s};
 }
 
-Machine dry() {
+/// A sump with three floats, each on, off or lost.
+Machine floats() {
+  Pump pump = plain(support::drain_pump());
+  pump.floats = TankFloats{SwitchIndex{0}, SwitchIndex{1}, SwitchIndex{2}};
+  pump.when_unknown = BlindRuns{.run_for = 3s, .every = 7s};
+  std::vector<std::optional<FloatStates>> states;
+  const std::vector<SwitchState> each{support::is_on(true), support::is_on(false), support::unreadable()};
+  for (const SwitchState& lower : each)
+    for (const SwitchState& upper : each)
+      for (const SwitchState& high : each)
+        states.emplace_back(FloatStates{lower, upper, high});
+  return {.name = "floats",
+          .pump = pump,
+          .alphabet = {.tank = {unknown()},
+                       .floats = states,
+                       .is_out = {false, true},
+                       .person = {Person::nobody, Person::off, Person::automatic}},
+          .horizon = 4s};
+}
+
+Machine flow() {
   Pump pump = plain(support::fill_pump());
   pump.dry_run.flow = FlowGuard{SwitchIndex{5}, 1s};
-  pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, 1s};
-  return {.name = "dry",
+  return {.name = "flow",
           .pump = pump,
-          .alphabet = {.tank = {known(0.9)},
+          .alphabet = {.tank = {known(0.9), known(2.0)},
                        .flow = kOrLost,
+                       .person = {Person::nobody, Person::reset, Person::network_reset}},
+          .horizon = 10s};
+}
+
+Machine power() {
+  Pump pump = plain(support::fill_pump());
+  pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, 1s};
+  return {.name = "power",
+          .pump = pump,
+          .alphabet = {.tank = {known(0.9), known(2.0)},
                        .load = kOrLost,
                        .person = {Person::nobody, Person::reset, Person::network_reset}},
           .horizon = 10s};
+}
+
+/// Flow and power at once.
+Machine dry() {
+  Machine both = flow();
+  both.name = "dry";
+  both.pump.dry_run.power = power().pump.dry_run.power;
+  both.alphabet.tank = {known(0.9)};
+  both.alphabet.load = kOrLost;
+  return both;
 }
 
 Machine people() {
@@ -161,23 +200,27 @@ Machine fellows() {
           .horizon = 5s};
 }
 
+/// Levels, contact, feedback and people at once.
+Machine whole() {
+  Machine whole = levels();
+  whole.name = "whole";
+  whole.pump.feedback = Feedback{SwitchIndex{2}, 1s};
+  whole.alphabet.tank = {known(0.9), known(2.0), unknown()};
+  whole.alphabet.far_end = {known(0.2), known(0.5)};
+  whole.alphabet.motor = kOrLost;
+  whole.alphabet.person = {Person::nobody, Person::off, Person::automatic, Person::reset};
+  return whole;
+}
+
 }  // namespace
 
 std::vector<Machine> machines() {
-  return {levels(), contacts(), motors(), hours(), blind(), dry(), people(), disk(), fellows()};
+  return {levels(), contacts(), motors(), hours(), blind(),  floats(),
+          flow(),   power(),    people(), disk(),  fellows()};
 }
 
-Machine large_machine() {
-  Machine large = levels();
-  large.name = "large";
-  large.pump.feedback = Feedback{SwitchIndex{2}, 2s};
-  large.pump.limits.run_at_most = 5s;
-  large.alphabet.far_end = {known(0.2), known(0.4), known(0.5), unknown()};
-  large.alphabet.contact = kEveryShow;
-  large.alphabet.motor = kOrLost;
-  large.alphabet.person = {Person::nobody, Person::off, Person::automatic, Person::reset,
-                           Person::network_reset};
-  return large;
+std::vector<Machine> large_machines() {
+  return {dry(), whole()};
 }
 
 }  // namespace proof
