@@ -5,6 +5,7 @@
 #include "stillwell/command/check.hpp"
 #include "stillwell/command/matrix.hpp"
 #include "stillwell/command/places.hpp"
+#include "stillwell/command/prove.hpp"
 #include "stillwell/command/schema.hpp"
 #include "stillwell/command/status.hpp"
 #include "stillwell/service/daemon.hpp"
@@ -25,6 +26,8 @@ struct Line {
   std::string socket = default_socket();
   bool json = false;
   bool watch = false;
+  bool observe = false;
+  ProveRequest prove;
   ChartRequest chart{.step = "1 cm"};
   MatrixRequest matrix;
   std::string target;
@@ -53,7 +56,8 @@ service::DaemonOptions daemon_options(const Line& line) {
   return {.configuration = line.configuration,
           .state_directory = line.state,
           .socket = line.socket,
-          .version = STILLWELL_VERSION};
+          .version = STILLWELL_VERSION,
+          .observe = line.observe};
 }
 
 void add_service_commands(CLI::App& app, Line& line) {
@@ -61,6 +65,8 @@ void add_service_commands(CLI::App& app, Line& line) {
   add_configuration(*run, line);
   add_state(*run, line);
   add_socket(*run, line);
+  run->add_flag("--observe", line.observe,
+                "Hold every contact off, and tell what would start and stop; keeps and reads no state");
   run->callback([&line] { line.chosen = [&line] { return service::run(daemon_options(line), std::cerr); }; });
 
   CLI::App* release = app.add_subcommand("release", "Write every contact off, when no daemon does");
@@ -124,6 +130,28 @@ void add_matrix_command(CLI::App& app, Line& line) {
     line.chosen = [&line] {
       line.matrix.configuration = line.configuration;
       return matrix(line.matrix, std::cout, std::cerr);
+    };
+  });
+}
+
+void add_prove_command(CLI::App& app, Line& line) {
+  CLI::App* command = app.add_subcommand(
+      "prove", "Proof test of a pump: force each cause in turn, watch its contact, write a dated record");
+  add_configuration(*command, line);
+  add_socket(*command, line);
+  command->add_option("PUMP", line.prove.pump, "The pump")->required();
+  command->add_flag("--blocked", line.prove.blocked,
+                    "Leave the pump off all the while, and judge by what holds it back");
+  command->add_option("--record", line.prove.record,
+                      "Write the record to this new file; proof-PUMP-DATE.json in the current folder when "
+                      "none is named");
+  command->add_flag("--json", line.prove.json, "Print the record as JSON");
+  command->callback([&line] {
+    line.chosen = [&line] {
+      line.prove.configuration = line.configuration;
+      line.prove.socket = line.socket;
+      line.prove.version = STILLWELL_VERSION;
+      return prove(line.prove, std::cin, std::cout, std::cerr);
     };
   });
 }
@@ -213,6 +241,7 @@ int main_of(int count, char** words) {
   add_chart_command(app, line);
   add_matrix_command(app, line);
   add_status_command(app, line);
+  add_prove_command(app, line);
   add_requests(app, line);
   try {
     app.parse(count, words);

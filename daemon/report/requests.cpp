@@ -16,7 +16,7 @@ using Json = nlohmann::ordered_json;
 
 constexpr std::size_t kLongestName = 128;
 /// What a command needs beside its verb.
-enum class Needs : std::uint8_t { target, target_or_all, argument, shelf };
+enum class Needs : std::uint8_t { target, target_or_all, argument, step, shelf };
 
 struct Verb {
   CommandKind kind{};
@@ -34,6 +34,7 @@ constexpr std::array kVerbs{
     Verb{CommandKind::service, Needs::argument, {"in", "out"}},
     Verb{CommandKind::silence, Needs::target_or_all},
     Verb{CommandKind::sound_horn, Needs::target_or_all},
+    Verb{CommandKind::prove, Needs::step},
 };
 
 std::string verb_words() {
@@ -63,7 +64,7 @@ const Verb* verb_named(std::string_view word) {
 std::optional<std::string> stranger(const Json& request, const Verb& verb) {
   for (const auto& [name, value] : request.items()) {
     const bool known = name == "do" || name == "target" ||
-                       (name == "argument" && verb.needs == Needs::argument) ||
+                       (name == "argument" && (verb.needs == Needs::argument || verb.needs == Needs::step)) ||
                        ((name == "for" || name == "because") && verb.needs == Needs::shelf);
     if (!known) return name;
   }
@@ -81,6 +82,14 @@ std::optional<Failure> read_argument(const Json& request, const Verb& verb, Comm
     return Failure{"`argument` must be " + words};
   }
   command.argument = *argument;
+  return {};
+}
+
+/// The words for it are the cause table's too; the site knows them.
+std::optional<Failure> read_step(const Json& request, Command& command) {
+  const auto step = text_of(request, "argument");
+  if (!step) return Failure{"`argument` must be begin, keep, hand, off, free, end or the cause to force"};
+  command.argument = *step;
   return {};
 }
 
@@ -112,6 +121,7 @@ Result<Request> parse_command(const Json& request, const Verb& verb) {
   command.target = *target;
   std::optional<Failure> failure;
   if (verb.needs == Needs::argument) failure = read_argument(request, verb, command);
+  if (verb.needs == Needs::step) failure = read_step(request, command);
   if (verb.needs == Needs::shelf) failure = read_shelf(request, command);
   if (failure) return *failure;
   return Request{command};

@@ -13,6 +13,7 @@
 #include "stillwell/service/scan_loop.hpp"
 #include "stillwell/service/thread_watch.hpp"
 #include "stillwell/service/wall_clock.hpp"
+#include "stillwell/site/observe.hpp"
 
 #include <algorithm>
 #include <csignal>
@@ -85,7 +86,10 @@ class Daemon {
       : options_{options}, configuration_{configuration} {}
 
   int serve() {
-    report_.tell(about_us(model(), "started", "stillwell " + options_.version + " started."), wall_now());
+    report_.tell(
+        about_us(model(), "started", "stillwell " + options_.version + " started." + observing_text()),
+        wall_now());
+    if (options_.observe) spdlog::warn("{}:{}", model().id, observing_text());
     if (!found_.loss.empty()) {
       spdlog::critical("{}", loss_text(found_.loss));
       report_.tell(about_us(model(), "state-file", loss_text(found_.loss)), wall_now());
@@ -111,8 +115,13 @@ class Daemon {
     return found_.kept ? found_.kept->at : std::nullopt;
   }
 
+  [[nodiscard]] std::string observing_text() const {
+    return options_.observe ? " It only observes: every contact is held off, and nothing is kept." : "";
+  }
+
   Answer ask(Command command) {
     Answer answer = inbox_.ask(std::move(command), kAnswerWithin);
+    if (options_.observe) return answer;  // nothing waits for a disk
     if (answer.done && !keeper_.settle(kAnswerWithin)) {
       answer.text += "; but it could not be written to the disk and is lost when the daemon ends";
     }
@@ -131,6 +140,7 @@ class Daemon {
 
   Memory remembered() {
     Memory memory = remember_nothing(model());
+    if (options_.observe) return memory;
     if (found_.kept) restore(model(), *found_.kept, memory, field::now(), away());
     if (!found_.loss.empty()) distrust(model(), memory, field::now());
     // Written before the journal is opened: from then on a missing state file is a loss, not a first start.
@@ -139,6 +149,11 @@ class Daemon {
     // The refusal itself is told as a trouble of its own.
     if (!keeper_.settle(kAnswerWithin)) spend_starts(model(), memory, now);
     return memory;
+  }
+
+  /// What was never switched has no counters, and a memory without them must not pass for the site's.
+  void keep_unless_observing(Kept kept, Instant as_of) {
+    if (!options_.observe) keeper_.keep(std::move(kept), as_of);
   }
 
   /// On the keeper's thread. The stamp never goes back, or a clock that starts at its epoch would be trusted
@@ -202,7 +217,8 @@ class Daemon {
 
   const DaemonOptions& options_;
   const config::Configuration& configuration_;
-  report::FoundState found_ = report::load_state(options_.state_directory);
+  report::FoundState found_ =
+      options_.observe ? report::FoundState{} : report::load_state(options_.state_directory);
   std::mutex troubles_mutex_;
   std::vector<Event> disk_story_;  ///< from the keeper's thread to the supervisor
   Bell bell_;
@@ -223,11 +239,12 @@ class Daemon {
        .field = field_,
        .inbox = inbox_,
        .bell = bell_,
-       .keep = [this](Kept kept, Instant as_of) { keeper_.keep(std::move(kept), as_of); },
+       .keep = [this](Kept kept, Instant as_of) { keep_unless_observing(std::move(kept), as_of); },
        .tell = [this](const Outcome& outcome) { report_.tell(outcome, wall_now(), loop_.health()); },
        .local = [this] { return local_now(newest_known()); },
-       .is_kept = [this](Instant now) { return keeper_.is_well(now); },
-       .durable = [this] { return keeper_.durable(); }},
+       .is_kept = [this](Instant now) { return options_.observe || keeper_.is_well(now); },
+       .durable = [this] { return options_.observe ? field::now() : keeper_.durable(); },
+       .observing = options_.observe},
       memory_};
   ThreadWatch watch_{configuration_.model.scan};
   LineWatch lines_;
@@ -235,13 +252,20 @@ class Daemon {
 
 }  // namespace
 
-int run(const DaemonOptions& options, std::ostream& err) try {
-  const auto configuration = load(options.configuration, err);
+int run(const DaemonOptions& given, std::ostream& err) try {
+  auto configuration = load(given.configuration, err);
   if (!configuration) return kUsage;
-  const auto lock = lock_state(options.state_directory);
+  const auto lock = lock_state(given.state_directory);
   if (!lock) {
     err << "stillwell: " << lock.error() << '\n';
     return kUnreachable;
+  }
+  DaemonOptions options = given;
+  if (options.observe) {
+    configuration->model = to_observe(std::move(configuration->model));
+    // A journal beside no state file would look like a state that was lost (rule 23).
+    options.state_directory /= "observed";
+    std::filesystem::create_directory(options.state_directory);
   }
   keep_signals_for_supervisor();
   set_up_logging();

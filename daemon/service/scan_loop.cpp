@@ -37,7 +37,8 @@ void ScanLoop::scan(Instant now) {
                    .commands = parts_.inbox.take(),
                    .local = parts_.local(),
                    .state_is_kept = disk_is_well,
-                   .durable = disk_is_well ? parts_.durable() : now};
+                   .durable = disk_is_well ? parts_.durable() : now,
+                   .observing = parts_.observing};
   const Outcome outcome = solve(parts_.model, memory_, image, now);
   parts_.field.drive(outcome.contacts, now);
   hand_over(outcome);

@@ -13,6 +13,7 @@ std::string_view to_word(CommandKind kind) {
     case CommandKind::unshelve: return "unshelve";
     case CommandKind::service: return "service";
     case CommandKind::sound_horn: return "sound-horn";
+    case CommandKind::prove: return "prove";
   }
   return "";
 }

@@ -5,6 +5,7 @@
 #include "stillwell/site/alarms.hpp"
 #include "stillwell/site/annunciators.hpp"
 #include "stillwell/site/levels.hpp"
+#include "stillwell/site/proof.hpp"
 #include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
 
@@ -22,6 +23,7 @@ constexpr Duration kLongestShelf = std::chrono::hours{24};
 struct Reply {
   bool done = false;
   std::string text;
+  bool is_news = true;  ///< false: no event tells of it
 };
 
 template <class List>
@@ -222,15 +224,23 @@ Reply do_hand(const Pump& pump, PumpMemory& memory, const Command& command, Inst
                     "stop level and for every trip"};
 }
 
+Reply do_automatic_or_off(PumpMemory& memory, Mode mode, const Command& command) {
+  if (!set_mode(memory, mode, command.origin))
+    return {false, command.target + " was switched off on the spot, and only there it is switched on again"};
+  return {true, command.target + " is now in mode " + command.argument};
+}
+
+/// What a person says of a pump stands above a proof of it (rule 15).
 Reply do_mode(const Model& model, Memory& memory, const Command& command, Instant now) {
   const auto at = find(model.pumps, command.target);
   if (!at) return {false, "no pump is named '" + command.target + "'; there are: " + ids_of(model.pumps)};
   const auto mode = mode_of(command.argument);
   if (!mode) return {false, "'" + command.argument + "' is not a mode; expected auto, hand or off"};
-  if (*mode == Mode::hand) return do_hand(model.pumps[*at], memory.pumps[*at], command, now);
-  if (!set_mode(memory.pumps[*at], *mode, command.origin))
-    return {false, command.target + " was switched off on the spot, and only there it is switched on again"};
-  return {true, command.target + " is now in mode " + command.argument};
+  const Reply reply = *mode == Mode::hand ? do_hand(model.pumps[*at], memory.pumps[*at], command, now)
+                                          : do_automatic_or_off(memory.pumps[*at], *mode, command);
+  if (!reply.done || !memory.proof || memory.proof->pump.at != *at) return reply;
+  memory.proof.reset();
+  return {true, reply.text + "; the proof of it is broken off"};
 }
 
 Reply do_accept(const Model& model, Memory& memory, const Command& command) {
@@ -295,6 +305,12 @@ Reply do_sound_horn(const Case& it, const Command& command) {
                     to_text(kHornTest)};
 }
 
+Reply do_prove(const Case& it, const Command& command) {
+  if (it.image.observing) return {false, "a daemon that only observes switches nothing that could be proved"};
+  ProofReply reply = step_proof(it.model, it.memory, command, it.outcome.at);
+  return {reply.done, std::move(reply.text), reply.is_news};
+}
+
 Reply carry_out(const Case& it, const Command& command) {
   switch (command.kind) {
     case CommandKind::acknowledge: return do_acknowledge(it, command);
@@ -306,6 +322,7 @@ Reply carry_out(const Case& it, const Command& command) {
     case CommandKind::service: return do_service(it, command);
     case CommandKind::silence: return do_silence(it, command);
     case CommandKind::sound_horn: return do_sound_horn(it, command);
+    case CommandKind::prove: return do_prove(it, command);
   }
   return {false, "unknown command"};
 }
@@ -316,13 +333,14 @@ void obey(const Model& model, Memory& memory, const InputImage& image, const Com
           Outcome& outcome) {
   const Reply reply = carry_out({model, memory, image, outcome}, command);
   const std::string verb{to_word(command.kind)};
+  outcome.answers.push_back({command.number, reply.done, reply.text});
+  if (!reply.is_news) return;
   outcome.events.push_back({.kind = EventKind::command,
                             .of = command.target.empty() ? model.id : command.target,
                             .cause = verb,
                             .text = (reply.done ? "" : "refused: ") + reply.text +
                                     (command.origin == Origin::network ? " (over MQTT)." : "."),
                             .values = {}});
-  outcome.answers.push_back({command.number, reply.done, reply.text});
 }
 
 }  // namespace stillwell

@@ -1,11 +1,14 @@
 #include "stillwell/site/pumps.hpp"
 
 #include "stillwell/pump/float_duty.hpp"
+#include "stillwell/pump/force.hpp"
 #include "stillwell/site/float_levels.hpp"
+#include "stillwell/site/observe.hpp"
 #include "stillwell/site/service.hpp"
 #include "stillwell/site/story.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace stillwell {
 namespace {
@@ -54,6 +57,11 @@ PumpInputs inputs_of(const Model& model, const Memory& memory, const PumpSight& 
   inputs.is_out = is_out(model, memory, index);
   inputs.durable = sight.image.durable;
   inputs.now = sight.now;
+  const Order order = memory.pumps[index.at].order;
+  // What is held off never follows; without this every start would end as a contact out of reach.
+  if (sight.image.observing) inputs.contact = {sight.now, order == Order::on, Reason::none};
+  if (memory.proof && memory.proof->pump == index && memory.proof->forced)
+    force(inputs, pump, order, *memory.proof->forced);
   return inputs;
 }
 
@@ -84,7 +92,8 @@ void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Out
     if (pump.isolator) outcome.contacts[pump.isolator->contact.at] = solved.isolator;
     for (const PumpEvent& event : solved.events) {
       const auto floats = pump.floats ? std::optional{sight_of(pump, inputs)} : std::nullopt;
-      outcome.events.push_back(tell_pump(pump, event, {inputs.tank, inputs.source, floats}));
+      Event told = tell_pump(pump, event, {inputs.tank, inputs.source, floats});
+      outcome.events.push_back(sight.image.observing ? as_observed(std::move(told)) : std::move(told));
     }
     outcome.view.pumps.push_back(view_of(own, inputs, solved));
   }

@@ -8,6 +8,7 @@
 #include "stillwell/site/flood.hpp"
 #include "stillwell/site/levels.hpp"
 #include "stillwell/site/meters.hpp"
+#include "stillwell/site/proof.hpp"
 #include "stillwell/site/pumps.hpp"
 #include "stillwell/site/story.hpp"
 
@@ -237,6 +238,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   read_switches(scan);
   read_meters(scan);
   read_the_levels(scan);
+  mind_proof(model, memory, scan.outcome);
   obey_commands(scan);
   mind_service(scan);
   tell_changes_of_quality(scan);
@@ -253,6 +255,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
   show_tanks(scan);
   show_accounts(scan);
   show_motors(scan);
+  if (image.observing) std::fill(scan.outcome.contacts.begin(), scan.outcome.contacts.end(), Order::off);
   return std::move(scan.outcome);
 }
 

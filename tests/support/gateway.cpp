@@ -68,10 +68,17 @@ Gateway::Gateway(With with, const Edits& edits)
   start_daemon();
 }
 
-void Gateway::start_daemon() {
-  daemon_ = std::make_unique<Process>(
-      std::vector<std::string>{kBinary + "/stillwell", "run", "--config", configuration(), "--state",
-                               directory_.file("state"), "--socket", directory_.file("socket")});
+void Gateway::start_daemon(const std::vector<std::string>& options) {
+  std::vector<std::string> argv{kBinary + "/stillwell",
+                                "run",
+                                "--config",
+                                configuration(),
+                                "--state",
+                                directory_.file("state"),
+                                "--socket",
+                                directory_.file("socket")};
+  argv.insert(argv.end(), options.begin(), options.end());
+  daemon_ = std::make_unique<Process>(argv);
   if (!daemon_->wait_line("is running"))
     throw std::runtime_error("the daemon did not start: " + daemon_->err());
   if (!status_becomes("/tanks/0/quality", "good"))

@@ -27,7 +27,8 @@ class Gateway {
   [[nodiscard]] Process& orchard() { return *orchard_; }
   [[nodiscard]] Process& daemon() { return *daemon_; }
 
-  void start_daemon();
+  /// `options`: of `run`, besides the places.
+  void start_daemon(const std::vector<std::string>& options = {});
   /// An order to the orchard, with its answer awaited; throws when it is refused.
   void order(const std::string& text);
 

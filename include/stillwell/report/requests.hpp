@@ -6,6 +6,7 @@
 //   {"do":"mode","target":"lift","argument":"auto"}
 //   {"do":"shelve","target":"header/low","for":"2 h","because":"cleaning the tank"}
 //   {"do":"service","target":"header","argument":"out"}
+//   {"do":"prove","target":"lift","argument":"begin"}        a step of a proof test (site/proof.hpp)
 //   {"do":"silence"}, {"do":"sound-horn","target":"yard"}    without a target: every annunciator
 // Pure: text in, request out.
 

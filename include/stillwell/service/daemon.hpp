@@ -11,7 +11,8 @@ struct DaemonOptions {
   std::filesystem::path configuration;
   std::filesystem::path state_directory;
   std::filesystem::path socket;
-  std::string version;  ///< of the program, as status and broker show it
+  std::string version;   ///< of the program, as status and broker show it
+  bool observe = false;  ///< every contact held off; the journal goes to `observed` in the state directory
 };
 
 /// Runs until SIGTERM or SIGINT. Exit code: 0 stopped in order, 2 configuration, 3 field or state unusable,

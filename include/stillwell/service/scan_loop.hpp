@@ -31,6 +31,7 @@ class ScanLoop {
     std::function<bool(Instant)>
         is_kept;                       ///< what was handed to `keep` is on the disk, or soon; must not block
     std::function<Instant()> durable;  ///< the newest scan of which that is true already; must not block
+    bool observing = false;            ///< every contact is held off
   };
 
   ScanLoop(Parts parts, Memory memory);

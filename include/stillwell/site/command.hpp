@@ -22,6 +22,7 @@ enum class CommandKind : std::uint8_t {
   accept,
   service,
   sound_horn,
+  prove,
 };
 
 /// Bytes of the reason why an alarm is shelved.
@@ -34,7 +35,7 @@ struct Command {
   std::uint64_t number = 0;  ///< the sender's, returned with the answer
   CommandKind kind = CommandKind::acknowledge;
   std::string target;     ///< an alarm ("header/low", or "all"), a pump, a tank, an annunciator (or "all")
-  std::string argument;   ///< mode: auto | off. service: in | out
+  std::string argument;   ///< mode: auto | off. service: in | out. prove: a step
   Duration lasts{};       ///< shelve: for so long
   std::string because{};  ///< shelve: the reason
   Origin origin = Origin::local;

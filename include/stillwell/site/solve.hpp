@@ -7,6 +7,7 @@
 #include "stillwell/site/command.hpp"
 #include "stillwell/site/event.hpp"
 #include "stillwell/site/model.hpp"
+#include "stillwell/site/proof_lease.hpp"
 
 #include <optional>
 #include <vector>
@@ -19,6 +20,7 @@ struct InputImage {
   std::optional<LocalTime> local{};  ///< empty while the wall clock is not trusted
   bool state_is_kept = true;         ///< what must outlive a power cut is on the disk
   std::optional<Instant> durable{};  ///< the newest scan that is; empty where nothing is kept
+  bool observing = false;  ///< every contact is held off, and orders are only told (site/observe.hpp)
 };
 
 /// The level that people are shown, without its ripples; empty while the level is not known.
@@ -46,8 +48,9 @@ struct Memory {
   std::vector<PumpMemory> pumps;
   std::vector<AnnunciatorMemory> annunciators;
   std::vector<LineMemory> lines;
-  std::vector<bool> tanks_out;  ///< out of service, by a person
-  bool flood = false;           ///< of alarms
+  std::vector<bool> tanks_out;      ///< out of service, by a person
+  bool flood = false;               ///< of alarms
+  std::optional<ProofLease> proof;  ///< under way; does not survive a restart
   Accounts accounts;
 };
 

@@ -24,6 +24,9 @@ TEST_CASE("requests: status and each command are read", "[report][socket]") {
   const auto mode = command_of(R"({"do":"mode","target":"lift","argument":"off"})");
   CHECK(mode.kind == CommandKind::mode);
   CHECK(mode.argument == "off");
+  const auto prove = command_of(R"({"do":"prove","target":"lift","argument":"source-low"})");
+  CHECK(prove.kind == CommandKind::prove);
+  CHECK(prove.argument == "source-low");
   for (const auto& [verb, kind] :
        {std::pair{"silence", CommandKind::silence}, std::pair{"sound-horn", CommandKind::sound_horn}}) {
     const std::string begin = std::string{R"({"do":")"} + verb + "\"";
@@ -56,6 +59,9 @@ TEST_CASE("requests: what is not understood is refused with what was expected", 
   expect(R"({"do":"reset","target":")" + std::string(129, 'x') + R"("})", "`target`");
   expect(R"({"do":"mode","target":"lift"})", "`argument` must be auto or hand or off");
   expect(R"({"do":"mode","target":"lift","argument":"Hand"})", "`argument` must be auto or hand or off");
+  expect(R"({"do":"prove","target":"lift"})",
+         "`argument` must be begin, keep, hand, off, free, end or the cause");
+  expect(R"({"do":"prove","target":"lift","argument":"begin","for":"2 h"})", "`for` is not known");
   expect(R"({"do":"reset","target":"lift","for":"2 h"})", "`for` is not known");
   expect(R"({"do":"reset","target":"lift","argument":"off"})", "`argument` is not known");
   expect(std::string(4000, '['), "one line of JSON");
