@@ -90,7 +90,9 @@ class Writer {
     if (dice_.one_in(3))
       add("power: { meter: " + add_meter(id + "-power") + ", below: 350 W, for: " + some_seconds(4, 8) +
           " }");
-    if (dice_.one_in(3)) add("rise: { at_least: 20 mm/min, within: " + some_seconds(60, 90) + " }");
+    // Rise shows late, and guards nothing alone (rule 8).
+    if (!text.empty() && dice_.one_in(3))
+      add("rise: { at_least: 20 mm/min, within: " + some_seconds(60, 90) + " }");
     if (text.empty()) return "";
     return "    dry_run: { " + text + ", retry: { after: " + some_seconds(60, 120) +
            ", times: " + std::to_string(1 + dice_.roll(3)) + ", proved_by: " + some_seconds(60, 300) +

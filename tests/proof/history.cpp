@@ -45,6 +45,8 @@ History::History(const Model& model, Dice& dice, Tally& tally)
       switches_(model.switches.size()),
       meters_(model.meters.size()),
       relays_(model.contacts.size()),
+      dry_for_(model.pumps.size()),
+      jams_for_(model.pumps.size()),
       ordered_(model.contacts.size(), Order::off),
       started_(model.pumps.size()),
       minute_{dice.roll(1440)},
@@ -92,6 +94,12 @@ void History::switch_relays() {
   }
 }
 
+bool History::troubled(int& lasts, int one_in, int at_most) {
+  if (lasts > 0) --lasts;
+  if (dice_.one_in(one_in)) lasts = dice_.roll(at_most);
+  return lasts > 0;
+}
+
 void History::show(Wire& wire, bool on) {
   wire.on = on;
   if (wire.silent_for > 0) --wire.silent_for;
@@ -117,12 +125,14 @@ void History::read() {
   for (Wire& wire : switches_)
     if (!dice_.one_in(20))
       show(wire, wire.on && !dice_.one_in(10));  // floats and panels fall back by themselves
-  for (const Pump& pump : model_.pumps) {
+  for (std::size_t at = 0; at < model_.pumps.size(); ++at) {
+    const Pump& pump = model_.pumps[at];
     const bool closed = relays_[pump.contact.at].closed;
     const bool has_power = !pump.isolator || relays_[pump.isolator->contact.at].closed;
     const bool runs = closed && has_power;
-    const bool is_dry = dice_.one_in(2000);
-    if (pump.feedback) show(switches_[pump.feedback->input.at], closed != dice_.one_in(5000));
+    const bool is_dry = troubled(dry_for_[at], 600, 40);
+    const bool jams = troubled(jams_for_[at], 1000, 20);
+    if (pump.feedback) show(switches_[pump.feedback->input.at], closed != jams);
     if (pump.dry_run.flow) show(switches_[pump.dry_run.flow->input.at], runs && !is_dry);
     if (pump.dry_run.power) show(meters_[pump.dry_run.power->meter.at], runs && !is_dry);
     for (const auto& rare : {pump.float_trip, pump.source_float, pump.selector.off, pump.selector.hand})

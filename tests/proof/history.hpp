@@ -60,6 +60,8 @@ class History {
   void switch_relays();
   void read();
   void show(Wire& wire, bool on);
+  /// Once in so many scans something begins that lasts up to so many; true while it does.
+  bool troubled(int& lasts, int one_in, int at_most);
   void people();
   void ask(CommandKind kind, std::size_t pump, const std::string& argument);
   void hear(const Answer& answer, std::size_t pump, const Command& command);
@@ -82,6 +84,8 @@ class History {
   std::vector<Wire> switches_;
   std::vector<Wire> meters_;
   std::vector<Relay> relays_;  ///< by contact
+  std::vector<int> dry_for_;   ///< scans, by pump
+  std::vector<int> jams_for_;  ///< scans in which its contactor is not as its contact, by pump
   std::vector<support::PumpWatch> watches_;
   std::vector<Order> ordered_;                   ///< by contact, in the last scan
   std::vector<std::optional<Instant>> started_;  ///< by pump

@@ -70,7 +70,7 @@ Machine motors() {
           .alphabet = {.tank = {known(0.9), known(2.0)},
                        .contact = {Shows::as_ordered, Shows::nothing},
                        .motor = kOrLost,
-                       .person = {Person::nobody, Person::reset, Person::network_reset}},
+                       .person = {Person::nobody, Person::reset}},
           .horizon = 4s};
 }
 
@@ -190,9 +190,9 @@ Machine fellows() {
   pump.needs = {PumpIndex{1}};
   return {.name = "fellows",
           .pump = pump,
-          .alphabet = {.tank = {known(0.9), known(2.0)},
+          .alphabet = {.tank = {known(0.9)},
                        .motor = {Shows::as_ordered, Shows::contrary},
-                       .isolator = kEveryShow,
+                       .isolator = kOrLost,
                        .peer_is_dry = {false, true},
                        .has_needs = {true, false},
                        .may_join = {true, false},

@@ -46,7 +46,7 @@ std::string told(const config::Loaded& loaded) {
 struct Wrong {
   const char* from;
   const char* to;
-  const char* at;  ///< where the problem is: this text, in what was written
+  const char* at;  ///< in what was written: the place of the problem, or with a | where in this text it is
   const char* path;
   const char* says;
 };
@@ -55,9 +55,13 @@ void expect_refused(const std::string& base, const std::vector<Wrong>& cases) {
   for (const Wrong& wrong : cases) {
     INFO(wrong.from << "  ->  " << wrong.to);
     const std::string text = replaced(base, wrong.from, wrong.to);
-    const std::size_t behind = text.find(wrong.at, text.find(wrong.to));
-    const std::size_t at = behind == std::string::npos ? text.find(wrong.at) : behind;
-    REQUIRE(at != std::string::npos);
+    std::string around = wrong.at;
+    const std::size_t bar = around.find('|');
+    if (bar != std::string::npos) around.erase(bar, 1);
+    const std::size_t behind = text.find(around, text.find(wrong.to));
+    const std::size_t found = behind == std::string::npos ? text.find(around) : behind;
+    REQUIRE(found != std::string::npos);
+    const std::size_t at = found + (bar == std::string::npos ? 0 : bar);
     const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
     const std::size_t column = at - text.rfind('\n', at);
     const auto loaded = config::parse(text, "site.yaml");
@@ -145,15 +149,15 @@ TEST_CASE("floats: check warns of a stop float whose open wire would read as wat
 TEST_CASE("rule 7: a broken wire must not keep the pump running, and must raise the high alarm",
           "[config][floats][rules]") {
   expect_refused(sound(), {
-                              {"address: 2, broken: off", "address: 2, broken: on", "stop: sump-stop",
+                              {"address: 2, broken: off", "address: 2, broken: on", "stop: |sump-stop",
                                "tanks.sump.floats.stop", "what stops a pump needs broken: off"},
-                              {"address: 2, broken: off", "address: 2", "stop: sump-stop",
+                              {"address: 2, broken: off", "address: 2", "stop: |sump-stop",
                                "tanks.sump.floats.stop", "does not declare what a broken wire looks like"},
                               {"active: low, broken: on }\n  full-float", "active: low }\n  full-float",
-                               "high: sump-high", "tanks.sump.floats.high", "needs broken: on"},
+                               "high: |sump-high", "tanks.sump.floats.high", "needs broken: on"},
                           });
   expect_refused(filled_by_floats(),
-                 {{"address: 2, active: low, broken: on", "address: 2, broken: off", "stop: sump-stop",
+                 {{"address: 2, active: low, broken: on", "address: 2, broken: off", "stop: |sump-stop",
                    "tanks.sump.floats.stop", "what stops a pump needs broken: on"}});
 }
 
@@ -175,14 +179,14 @@ TEST_CASE("floats: what only a level can say is refused beside them, with what t
           {floats.c_str(), holds.c_str(), "floats: {", "tanks.sump.floats", "exactly one of holds | floats"},
           {floats.c_str(), full.c_str(), "floats: {", "tanks.sump.floats", "to_floor | full | floats"},
           {floats.c_str(), by.c_str(), "by: volume", "tanks.sump.by", "has no meaning together with floats"},
-          {floats.c_str(), low.c_str(), "low: {", "tanks.sump.alarms.low", "expected unwell or float-high"},
-          {floats.c_str(), disagree.c_str(), "disagree: {", "tanks.sump.alarms.disagree",
+          {floats.c_str(), low.c_str(), "low: |{", "tanks.sump.alarms.low", "expected unwell or float-high"},
+          {floats.c_str(), disagree.c_str(), "disagree: |{", "tanks.sump.alarms.disagree",
            "expected unwell or float-high"},
-          {"tank: sump\n", "tank: sump\n    start_at: 60 %\n", "start_at", "pumps.drain.start_at",
+          {"tank: sump\n", "tank: sump\n    start_at: 60 %\n", "start_at: |60", "pumps.drain.start_at",
            "leave it out: floats.start and floats.stop say when"},
           {"tank: sump\n", "tank: sump\n    to: cistern\n    trips: { high: 90 % }\n    stop_at: 5 %\n",
-           "stop_at", "pumps.drain.stop_at", "leave it out"},
-          {"tank: sump\n", "tank: sump\n    dry_run: { source_below: 5 % }\n", "source_below",
+           "stop_at: |5", "pumps.drain.stop_at", "leave it out"},
+          {"tank: sump\n", "tank: sump\n    dry_run: { source_below: 5 % }\n", "source_below: |5",
            "pumps.drain.dry_run.source_below", "floats.stop of the tank stops the pump"},
       });
 }
@@ -193,7 +197,7 @@ TEST_CASE("floats: neither a high trip nor a receiver nor a rise can rest on the
                "contacts:\n  more-contact: { line: shed, station: 10, coil: 2, fails_off: wired }\n");
   const char* last = "    contact: drain-contact\n";
   expect_refused(filled_by_floats(), {{last, "    contact: drain-contact\n    trips: { high: 90 % }\n",
-                                       "high: 90", "pumps.drain.trips.high", "give it as floats.high"}});
+                                       "high: |90", "pumps.drain.trips.high", "give it as floats.high"}});
   expect_refused(
       another,
       {
@@ -201,14 +205,14 @@ TEST_CASE("floats: neither a high trip nor a receiver nor a rise can rest on the
            "    contact: drain-contact\n"
            "  more: { duty: drain, tank: cistern, to: sump, start_at: 60 %, stop_at: 20 %, contact: "
            "more-contact }\n",
-           "to: sump", "pumps.more.to", "give a float there as trips.float"},
+           "to: |sump", "pumps.more.to", "give a float there as trips.float"},
           {last,
            "    contact: drain-contact\n  more: { duty: fill, kind: valve, tank: sump, contact: more-contact "
            "}\n",
-           "duty: fill, kind", "pumps.more.duty", "does the contrary"},
+           "duty: |fill, kind", "pumps.more.duty", "does the contrary"},
           {last, "    contact: drain-contact\n    dry_run: { rise: { at_least: 4 mm/min, within: 3 min } }\n",
-           "rise", "pumps.drain.dry_run.rise", "use dry_run.flow instead"},
-          {"tank: sump\n", "tank: cistern\n    start_at: 60 %\n    stop_at: 15 %\n", "floats: {",
+           "rise: |{", "pumps.drain.dry_run.rise", "use dry_run.flow instead"},
+          {"tank: sump\n", "tank: cistern\n    start_at: 60 %\n    stop_at: 15 %\n", "floats: |{",
            "tanks.sump.floats", "no pump is kept by them"},
       });
 }
@@ -220,9 +224,9 @@ TEST_CASE("rule 8: who draws from a tank that is kept by floats needs a guard of
   const std::string witness = "    source_float: full-float\n";
   const std::string both = witness + guard;
   expect_refused(from_sump, {
-                                {guard.c_str(), "", "from: sump", "pumps.lift.from",
-                                 "give source_float or dry_run.flow"},
-                                {guard.c_str(), both.c_str(), "source_below",
+                                {guard.c_str(), "", "from: |sump", "pumps.lift.from",
+                                 "give source_float, dry_run.flow or dry_run.power"},
+                                {guard.c_str(), both.c_str(), "source_below: |15",
                                  "pumps.lift.dry_run.source_below", "give it as source_float"},
                             });
   const auto loaded = config::parse(replaced(from_sump, guard, witness), "site.yaml");
@@ -239,13 +243,13 @@ TEST_CASE("floats: those that cannot keep a tank are refused", "[config][floats]
   expect_refused(
       sound(),
       {
-          {"stop: sump-stop", "stop: sump-start", "stop: sump-start", "tanks.sump.floats.stop",
+          {"stop: sump-stop", "stop: sump-start", "stop: |sump-start", "tanks.sump.floats.stop",
            "names a float that stands there already"},
           {"start: sump-start, ", "", "floats: {", "tanks.sump.floats", "missing key 'start'"},
           {"stop: sump-stop", "stop: sump-stopp", "sump-stopp", "tanks.sump.floats.stop", "sump-stop"},
           {kFloats.c_str(), "floats: { start: sump-start, stop: sump-stop }\n    alarms: { float-high: {} }",
-           "float-high", "tanks.sump.alarms.float-high", "expected `high` among the floats"},
-          {"      low: { at: 15 % }", "      float-high: { after: 5 s }", "float-high",
+           "float-high: |{", "tanks.sump.alarms.float-high", "expected `high` among the floats"},
+          {"      low: { at: 15 % }", "      float-high: { after: 5 s }", "float-high: |{",
            "tanks.header.alarms.float-high", "only a tank that is kept by `floats` has it"},
       });
 }

@@ -125,7 +125,7 @@ TEST_CASE("rule 13: an isolator's contact says how it fails too", "[config][pump
   REQUIRE(silent.problems.size() == 1);
   CHECK(silent.problems[0].path == "contacts.lift-isolator");
   CHECK(silent.problems[0].line == 23);
-  CHECK(silent.problems[0].column == 18);
+  CHECK(silent.problems[0].column == 3);
   CHECK(silent.problems[0].text.find(
             "expected exactly one of refresh | fails_off: it isolates pump 'lift'") != std::string::npos);
 }

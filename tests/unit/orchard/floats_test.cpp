@@ -51,7 +51,7 @@ class Pit {
     }
   }
   void run_until_on() {
-    for (int second = 0; second < 3600 && !was_on_; ++second)
+    for (int second = 0; second < 3 * 3600 && !was_on_; ++second)
       run_for(1s);
     REQUIRE(was_on_);
   }

@@ -132,5 +132,5 @@ TEST_CASE("proof record: as JSON it has the date, what was proved, and what was 
   CHECK(one["result"] == "passed");
   CHECK(one["took_s"] == 1.5);
   CHECK(one["contactor"] == "dropped out");
-  CHECK(to_text(low) == "source-low: passed in 1500 ms; tripped; contactor: dropped out");
+  CHECK(to_text(low) == "source-low: passed in 1.5 s; tripped; contactor: dropped out");
 }
