@@ -7,8 +7,6 @@
 namespace stillwell::config {
 namespace {
 
-constexpr Duration kHour = std::chrono::hours{1};
-
 Litres working_volume(const Tank& tank, const Pump& pump) {
   const Litres stop = tank.shape->volume(pump.stop_level);
   return Litres{std::abs((stop - tank.shape->volume(pump.start_level)).value())};

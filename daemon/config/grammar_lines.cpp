@@ -199,12 +199,12 @@ constexpr std::array kContactKeys{
 };
 constexpr std::array<Name, 3> kOutputs{"coil", "register", "pin"};
 constexpr std::array kContactOneOf{OneOf{kPlaces}, OneOf{kOutputs}};
-constexpr std::array<Name, 1> kStationName{"station"};
+constexpr std::array<Name, 1> kStationOfLine{"station"};
 constexpr std::array<Name, 2> kPinOutput{"pin", "active"};
 constexpr std::array<Name, 4> kModuleOnly{"station", "coil", "register", "refresh"};
 constexpr std::array<Name, 1> kFailsOffName{"fails_off"};
 constexpr std::array kContactWhen{When{.key = "refresh", .forbids = kFailsOffName},
-                                  When{.key = "line", .needs = kStationName, .forbids = kPinOutput},
+                                  When{.key = "line", .needs = kStationOfLine, .forbids = kPinOutput},
                                   When{.key = "board", .needs = kPinName, .forbids = kModuleOnly}};
 
 }  // namespace

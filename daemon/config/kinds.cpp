@@ -21,7 +21,7 @@ constexpr std::array<std::string_view, 4> kLoadUnits{"W", "kW", "A", "mA"};
 constexpr std::array<std::string_view, 1> kPerHourUnits{"/h"};
 
 constexpr auto kString = Written::string;
-constexpr std::array kRows{
+constexpr std::array kKindRows{
     KindRow{Kind::text, kString, "text", "a text"},
     KindRow{Kind::id, kString, "id", "an id of a-z, 0-9 and - (not at its ends)",
             "[a-z0-9]([a-z0-9-]*[a-z0-9])?"},
@@ -104,8 +104,8 @@ constexpr std::array kRows{
 };
 
 constexpr bool is_in_order() {
-  for (std::size_t i = 0; i < kRows.size(); ++i) {
-    if (static_cast<std::size_t>(kRows.at(i).kind) != i) return false;
+  for (std::size_t i = 0; i < kKindRows.size(); ++i) {
+    if (static_cast<std::size_t>(kKindRows.at(i).kind) != i) return false;
   }
   return true;
 }
@@ -114,7 +114,7 @@ static_assert(is_in_order(), "a row of every kind, in the order of Kind");
 }  // namespace
 
 const KindRow& row_of(Kind kind) {
-  return kRows.at(static_cast<std::size_t>(kind));
+  return kKindRows.at(static_cast<std::size_t>(kind));
 }
 
 std::string pattern_of(Kind kind) {

@@ -8,15 +8,16 @@
 namespace stillwell::config {
 namespace {
 
-struct Row {
+struct EncodingRow {
   std::string_view word;
   Encoding encoding;
 };
-constexpr std::array kRows{
-    Row{"u16", Encoding::u16},     Row{"i16", Encoding::i16},     Row{"u32be", Encoding::u32be},
-    Row{"u32le", Encoding::u32le}, Row{"i32be", Encoding::i32be}, Row{"i32le", Encoding::i32le},
-    Row{"f32be", Encoding::f32be}, Row{"f32le", Encoding::f32le}, Row{"f32bs", Encoding::f32bs},
-    Row{"f32ls", Encoding::f32ls},
+constexpr std::array kEncodings{
+    EncodingRow{"u16", Encoding::u16},     EncodingRow{"i16", Encoding::i16},
+    EncodingRow{"u32be", Encoding::u32be}, EncodingRow{"u32le", Encoding::u32le},
+    EncodingRow{"i32be", Encoding::i32be}, EncodingRow{"i32le", Encoding::i32le},
+    EncodingRow{"f32be", Encoding::f32be}, EncodingRow{"f32le", Encoding::f32le},
+    EncodingRow{"f32bs", Encoding::f32bs}, EncodingRow{"f32ls", Encoding::f32ls},
 };
 
 /// Every register costs two characters of wire, another transaction about twenty: up to here reading the gap
@@ -48,7 +49,7 @@ std::vector<GaugeRead> needed_first(std::vector<GaugeRead> reads) {
 }  // namespace
 
 std::optional<Encoding> encoding_of(std::string_view word) {
-  for (const Row& row : kRows) {
+  for (const EncodingRow& row : kEncodings) {
     if (row.word == word) return row.encoding;
   }
   return {};

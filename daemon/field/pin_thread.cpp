@@ -13,7 +13,7 @@ namespace {
 constexpr Duration kLook = std::chrono::milliseconds{50};
 
 /// Rule 13: what drops out by itself elsewhere must be made to here, when the scan hangs.
-constexpr int kYoungScans = 2;
+constexpr int kYoungPinScans = 2;
 
 }  // namespace
 
@@ -23,7 +23,7 @@ PinThread::PinThread(const config::Wiring& wiring, LineIndex line, Board& board,
       readings_{board},
       standing_{orders},
       bank_{std::move(bank)},
-      young_{wiring.scan * kYoungScans} {
+      young_{wiring.scan * kYoungPinScans} {
   // Contacts first: when another pin cannot be had, they were off at least once.
   for (std::size_t at = 0; at < wiring.contacts.size(); ++at) {
     const config::ContactWiring& wired = wiring.contacts[at];

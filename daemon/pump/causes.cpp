@@ -11,7 +11,7 @@ constexpr bool kWaitsForMinimumRun = true;
 constexpr bool kInHand = true;
 constexpr bool kNotInHand = false;
 
-constexpr std::array kRows{
+constexpr std::array kCauses{
     CauseRow{Cause::stuck_on, "stuck-on", lock_out, Returns::by_a_person, kAtOnce, kInHand, "feedback switch",
              "the contact is off and the motor runs",
              "Isolate the motor by hand, look for a welded contactor, then reset"},
@@ -92,10 +92,10 @@ constexpr std::array kRows{
 }  // namespace
 
 std::span<const CauseRow> cause_table() {
-  return kRows;
+  return kCauses;
 }
 const CauseRow& row_of(Cause cause) {
-  return kRows.at(static_cast<std::size_t>(cause));
+  return kCauses.at(static_cast<std::size_t>(cause));
 }
 std::string_view to_word(Cause cause) {
   return row_of(cause).word;

@@ -80,12 +80,12 @@ constexpr std::array kConcerns{
     Concern{Cause::starts, always, [](const Pump& p) { return p.limits.starts_per_hour > 0; }},
 };
 
-constexpr bool is_in_order() {
+constexpr bool is_in_order_of_causes() {
   for (std::size_t at = 0; at < kConcerns.size(); ++at)
     if (static_cast<std::size_t>(kConcerns[at].cause) != at) return false;
   return kConcerns.back().cause == Cause::starts;
 }
-static_assert(is_in_order(), "one row for each cause, in the order of the cause table");
+static_assert(is_in_order_of_causes(), "one row for each cause, in the order of the cause table");
 
 const Concern& concern_of(Cause cause) {
   return kConcerns.at(static_cast<std::size_t>(cause));

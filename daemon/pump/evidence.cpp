@@ -12,7 +12,6 @@ namespace {
 /// A level that is lost so shortly, and before the first readings, is no reason to run a pump dry. Common
 /// practice, no source.
 constexpr Duration kGrace = std::chrono::minutes{1};
-constexpr Duration kHour = std::chrono::hours{1};
 void weigh_switches(const Pump& pump, const PumpInputs& inputs, Scales& scales) {
   const auto is_off = [](const std::optional<SwitchState>& input) {
     return input && input->on && !*input->on;

@@ -19,7 +19,7 @@ struct Seen {
   [[nodiscard]] bool fills() const { return pump.duty == Duty::fill; }
 };
 
-struct Row {
+struct ForceRow {
   Cause cause;
   Forcing forcing;
   void (*apply)(const Seen&);
@@ -143,52 +143,55 @@ void nothing(const Seen& /*it*/) {}
 
 using enum Forcing;
 
-constexpr std::array kRows{
-    Row{Cause::stuck_on, standing, motor_runs_unasked, ""},
-    Row{Cause::contact_unreachable, running, contact_is_lost, ""},
-    Row{Cause::isolator, running, isolator_is_lost, ""},
-    Row{Cause::selector, running, selector_says_off, ""},
-    Row{Cause::tank_unknown, running, tank_is_lost, ""},
-    Row{Cause::source_unknown, running, far_end_is_lost, ""},
-    Row{Cause::switch_unknown, running, switch_is_lost, ""},
-    Row{Cause::meter_unknown, running, meter_is_lost, ""},
-    Row{Cause::source_low, running, suction_is_empty, ""},
-    Row{Cause::source_float, running, suction_float_is_on, ""},
-    Row{Cause::tank_high, running, delivery_is_full, ""},
-    Row{Cause::source_high, running, delivery_is_full, ""},
-    Row{Cause::float_switch, running, float_is_on, ""},
-    Row{Cause::no_feedback, running, motor_does_not_follow, ""},
-    Row{Cause::no_flow, running, nothing_flows, ""},
-    Row{Cause::no_power, running, motor_takes_nothing, ""},
-    Row{Cause::no_rise, none, nothing,
+constexpr std::array kForces{
+    ForceRow{Cause::stuck_on, standing, motor_runs_unasked, ""},
+    ForceRow{Cause::contact_unreachable, running, contact_is_lost, ""},
+    ForceRow{Cause::isolator, running, isolator_is_lost, ""},
+    ForceRow{Cause::selector, running, selector_says_off, ""},
+    ForceRow{Cause::tank_unknown, running, tank_is_lost, ""},
+    ForceRow{Cause::source_unknown, running, far_end_is_lost, ""},
+    ForceRow{Cause::switch_unknown, running, switch_is_lost, ""},
+    ForceRow{Cause::meter_unknown, running, meter_is_lost, ""},
+    ForceRow{Cause::source_low, running, suction_is_empty, ""},
+    ForceRow{Cause::source_float, running, suction_float_is_on, ""},
+    ForceRow{Cause::tank_high, running, delivery_is_full, ""},
+    ForceRow{Cause::source_high, running, delivery_is_full, ""},
+    ForceRow{Cause::float_switch, running, float_is_on, ""},
+    ForceRow{Cause::no_feedback, running, motor_does_not_follow, ""},
+    ForceRow{Cause::no_flow, running, nothing_flows, ""},
+    ForceRow{Cause::no_power, running, motor_takes_nothing, ""},
+    ForceRow{
+        Cause::no_rise, none, nothing,
         "a level held still would hide the one at which the pump must stop; shut the valve behind the pump "
         "for "
         "as long as the rise may take"},
-    Row{Cause::over_time, none, nothing, "time alone brings it about; let the pump run for run_at_most"},
-    Row{Cause::peer_dry, running, peer_is_dry, ""},
-    Row{Cause::needs, running, needs_are_gone, ""},
-    Row{Cause::mode_off, command, nothing, ""},
-    Row{Cause::service_out, command, nothing, ""},
-    Row{Cause::hand_ended, none, nothing, "time alone brings it about; leave the pump in hand for hand_for"},
-    Row{Cause::window, none, nothing,
-        "it does not count in hand, in which a proof runs; look at the pump in auto outside its hours"},
-    Row{Cause::flow_stuck, standing, flow_is_stuck, ""},
-    Row{Cause::power_up, none, nothing,
-        "time alone brings it about; start the daemon anew while the level asks for the pump"},
-    Row{Cause::stagger, standing, other_has_started, ""},
-    Row{Cause::rest, none, nothing, "time alone brings it about; the proof waits for it after each run"},
-    Row{Cause::starts, none, nothing, "starts alone bring it about; the proof waits when they are spent"},
+    ForceRow{Cause::over_time, none, nothing, "time alone brings it about; let the pump run for run_at_most"},
+    ForceRow{Cause::peer_dry, running, peer_is_dry, ""},
+    ForceRow{Cause::needs, running, needs_are_gone, ""},
+    ForceRow{Cause::mode_off, command, nothing, ""},
+    ForceRow{Cause::service_out, command, nothing, ""},
+    ForceRow{Cause::hand_ended, none, nothing,
+             "time alone brings it about; leave the pump in hand for hand_for"},
+    ForceRow{Cause::window, none, nothing,
+             "it does not count in hand, in which a proof runs; look at the pump in auto outside its hours"},
+    ForceRow{Cause::flow_stuck, standing, flow_is_stuck, ""},
+    ForceRow{Cause::power_up, none, nothing,
+             "time alone brings it about; start the daemon anew while the level asks for the pump"},
+    ForceRow{Cause::stagger, standing, other_has_started, ""},
+    ForceRow{Cause::rest, none, nothing, "time alone brings it about; the proof waits for it after each run"},
+    ForceRow{Cause::starts, none, nothing,
+             "starts alone bring it about; the proof waits when they are spent"},
 };
 
-constexpr bool is_in_order() {
-  for (std::size_t at = 0; at < kRows.size(); ++at)
-    if (static_cast<std::size_t>(kRows[at].cause) != at) return false;
-  return kRows.back().cause == Cause::starts;
+constexpr bool is_one_for_each() {
+  for (std::size_t at = 0; at < kForces.size(); ++at)
+    if (static_cast<std::size_t>(kForces[at].cause) != at) return false;
+  return kForces.back().cause == Cause::starts;
 }
-static_assert(is_in_order(), "one row for each cause, in the order of the cause table");
+static_assert(is_one_for_each(), "one row for each cause, in the order of the cause table");
 
-const Row& row_for(Cause cause) {
-  return kRows.at(static_cast<std::size_t>(cause));
+const ForceRow& row_for(Cause cause) {
+  return kForces.at(static_cast<std::size_t>(cause));
 }
 
 bool reads_its_tank_alone(const Pump& pump) {

@@ -9,7 +9,6 @@
 namespace stillwell {
 namespace {
 
-constexpr Duration kHour = std::chrono::hours{1};
 /// What the level asks for, at the edge that stops the pump (rule 2). Between start and stop level the last
 /// wish stands; an unknown level wishes nothing.
 bool demand_of(const Pump& pump, bool before, const Level& level) {

@@ -100,7 +100,6 @@ Duration reaction_of(const Pump& pump, Cause cause) {
 
 Duration expected_duration(const Model& model, PumpIndex index, const std::vector<ProofRow>& rows,
                            bool blocked) {
-  constexpr Duration kHour = std::chrono::hours{1};
   const Pump& pump = model.pumps.at(index.at);
   const auto most = static_cast<std::size_t>(pump.limits.starts_per_hour);
   Duration at{0};

@@ -13,15 +13,15 @@ constexpr std::size_t kGap = 2;
 constexpr std::size_t kNarrowest = 16;  // a column that is narrower is a ladder of single words
 constexpr std::size_t kWidestKey = 30;
 
-using Widths = std::vector<std::size_t>;
+using ColumnWidths = std::vector<std::size_t>;
 
 double cells(const Letter& letter) {
   return letter.width;
 }
 
 /// What each column would like to have.
-Widths natural_widths(const Grid& grid) {
-  Widths widths;
+ColumnWidths natural_widths(const Grid& grid) {
+  ColumnWidths widths;
   for (const std::string& head : grid.head)
     widths.push_back(width_of(head));
   for (const auto& row : grid.rows)
@@ -34,21 +34,21 @@ Widths natural_widths(const Grid& grid) {
 /// One part of a grid that fits the page: the first column and some of the others.
 struct Part {
   std::vector<std::size_t> columns;
-  Widths widths;
+  ColumnWidths widths;
 };
 
-std::size_t total(const Widths& widths) {
+std::size_t total(const ColumnWidths& widths) {
   return std::accumulate(widths.begin(), widths.end(), kGap * (widths.size() - 1));
 }
 
 /// The widest gives way, one cell at a time.
-void shrink(Widths& widths, std::size_t width) {
+void shrink(ColumnWidths& widths, std::size_t width) {
   while (total(widths) > width)
     --*std::max_element(widths.begin() + 1, widths.end());
 }
 
 std::vector<Part> parts_of(const Grid& grid, std::size_t width) {
-  const Widths natural = natural_widths(grid);
+  const ColumnWidths natural = natural_widths(grid);
   std::vector<Part> parts;
   std::size_t least = 0;
   for (std::size_t column = 1; column < natural.size(); ++column) {

@@ -19,53 +19,53 @@ enum class Link : std::uint8_t {
   should_drain  ///< drain pump to the tank that it keeps low
 };
 
-struct Row {
+struct EffectRow {
   AlarmKind cause;
   AlarmKind effect;
   Link link;
 };
 
 using enum AlarmKind;
-constexpr std::array kRows{
-    Row{line_down, unwell, Link::on_line},
-    Row{line_down, disagree, Link::on_line},
-    Row{line_down, contact_unreachable, Link::on_line},
-    Row{contact_unreachable, tripped, Link::of_contact},
-    Row{disagree, unwell, Link::same},
-    Row{disagree, tripped, Link::touched},
-    Row{unwell, tripped, Link::touched},
-    Row{low, tripped, Link::suction},
-    Row{low_low, tripped, Link::suction},
-    Row{high, tripped, Link::delivery},
-    Row{high_high, tripped, Link::delivery},
-    Row{float_high, tripped, Link::delivery},
-    Row{stuck_on, locked_out, Link::same},
-    Row{stuck_on, rising, Link::fills},
-    Row{stuck_on, high, Link::fills},
-    Row{stuck_on, high_high, Link::fills},
-    Row{stuck_on, float_high, Link::fills},
-    Row{stuck_on, falling, Link::empties},
-    Row{stuck_on, low, Link::empties},
-    Row{stuck_on, low_low, Link::empties},
-    Row{no_feedback, tripped, Link::same},
-    Row{no_feedback, locked_out, Link::same},
-    Row{tripped, low, Link::fills},
-    Row{tripped, low_low, Link::fills},
-    Row{locked_out, low, Link::fills},
-    Row{locked_out, low_low, Link::fills},
-    Row{tripped, high, Link::should_drain},
-    Row{tripped, high_high, Link::should_drain},
-    Row{tripped, float_high, Link::should_drain},
-    Row{locked_out, float_high, Link::should_drain},
-    Row{locked_out, high, Link::should_drain},
-    Row{locked_out, high_high, Link::should_drain},
-    Row{rising, high, Link::same},
-    Row{rising, high_high, Link::same},
-    Row{leak, falling, Link::same},
-    Row{leak, low, Link::same},
-    Row{leak, low_low, Link::same},
-    Row{falling, low, Link::same},
-    Row{falling, low_low, Link::same},
+constexpr std::array kEffects{
+    EffectRow{line_down, unwell, Link::on_line},
+    EffectRow{line_down, disagree, Link::on_line},
+    EffectRow{line_down, contact_unreachable, Link::on_line},
+    EffectRow{contact_unreachable, tripped, Link::of_contact},
+    EffectRow{disagree, unwell, Link::same},
+    EffectRow{disagree, tripped, Link::touched},
+    EffectRow{unwell, tripped, Link::touched},
+    EffectRow{low, tripped, Link::suction},
+    EffectRow{low_low, tripped, Link::suction},
+    EffectRow{high, tripped, Link::delivery},
+    EffectRow{high_high, tripped, Link::delivery},
+    EffectRow{float_high, tripped, Link::delivery},
+    EffectRow{stuck_on, locked_out, Link::same},
+    EffectRow{stuck_on, rising, Link::fills},
+    EffectRow{stuck_on, high, Link::fills},
+    EffectRow{stuck_on, high_high, Link::fills},
+    EffectRow{stuck_on, float_high, Link::fills},
+    EffectRow{stuck_on, falling, Link::empties},
+    EffectRow{stuck_on, low, Link::empties},
+    EffectRow{stuck_on, low_low, Link::empties},
+    EffectRow{no_feedback, tripped, Link::same},
+    EffectRow{no_feedback, locked_out, Link::same},
+    EffectRow{tripped, low, Link::fills},
+    EffectRow{tripped, low_low, Link::fills},
+    EffectRow{locked_out, low, Link::fills},
+    EffectRow{locked_out, low_low, Link::fills},
+    EffectRow{tripped, high, Link::should_drain},
+    EffectRow{tripped, high_high, Link::should_drain},
+    EffectRow{tripped, float_high, Link::should_drain},
+    EffectRow{locked_out, float_high, Link::should_drain},
+    EffectRow{locked_out, high, Link::should_drain},
+    EffectRow{locked_out, high_high, Link::should_drain},
+    EffectRow{rising, high, Link::same},
+    EffectRow{rising, high_high, Link::same},
+    EffectRow{leak, falling, Link::same},
+    EffectRow{leak, low, Link::same},
+    EffectRow{leak, low_low, Link::same},
+    EffectRow{falling, low, Link::same},
+    EffectRow{falling, low_low, Link::same},
 };
 
 bool hangs_on(const Model& model, const AlarmSubject& thing, LineIndex line) {
@@ -117,7 +117,7 @@ bool linked(const Model& model, const Memory& memory, Link link, const AlarmSubj
 }
 
 bool brings(const Model& model, const Memory& memory, const Alarm& cause, const Alarm& effect) {
-  return std::any_of(kRows.begin(), kRows.end(), [&](const Row& row) {
+  return std::any_of(kEffects.begin(), kEffects.end(), [&](const EffectRow& row) {
     return row.cause == cause.kind && row.effect == effect.kind &&
            linked(model, memory, row.link, cause.of, effect.of);
   });

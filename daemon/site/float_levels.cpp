@@ -39,8 +39,7 @@ Level quality_of(const FloatStates& floats) {
 std::string tell_floats(const Model& model, const Memory& memory, const TankFloats& floats, Instant now) {
   const FloatStates states = states_of(model, memory, floats, now);
   const auto id = [&](SwitchIndex input) { return model.switches[input.at].id; };
-  std::string text =
-      tell(id(floats.lower), states.lower) + ", " + tell(id(floats.upper), states.upper);
+  std::string text = tell(id(floats.lower), states.lower) + ", " + tell(id(floats.upper), states.upper);
   if (floats.high) text += ", " + tell(id(*floats.high), *states.high);
   return text;
 }

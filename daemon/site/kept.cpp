@@ -5,8 +5,6 @@
 namespace stillwell {
 namespace {
 
-constexpr Duration kHour = std::chrono::hours{1};
-
 KeptPump keep(const Pump& pump, const PumpMemory& memory, Instant now) {
   const auto recent = std::count_if(memory.starts.begin(), memory.starts.end(),
                                     [now](Instant start) { return now - start < kHour; });
@@ -132,19 +130,19 @@ KeptAccounts keep(const Model& model, const Accounts& accounts) {
 }
 
 template <class List>
-auto find(const List& list, const std::string& id) {
+auto find_by_id(const List& list, const std::string& id) {
   return std::find_if(list.begin(), list.end(), [&](const auto& item) { return item.id == id; });
 }
 
 void restore(const Model& model, const KeptAccounts& kept, Accounts& accounts) {
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {
-    const auto found = find(kept.tanks, model.tanks[at].id);
+    const auto found = find_by_id(kept.tanks, model.tanks[at].id);
     if (found == kept.tanks.end()) continue;
     accounts.tanks[at].account = found->account;
     accounts.tanks[at].night = found->night;
   }
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
-    const auto found = find(kept.work, model.pumps[at].id);
+    const auto found = find_by_id(kept.work, model.pumps[at].id);
     if (found == kept.work.end()) continue;
     accounts.pumps[at].moved = found->moved;
     accounts.pumps[at].wear = found->wear;
@@ -185,11 +183,11 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
              std::optional<Duration> away) {
   const Shift shift = shift_of(kept, now, away);
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
-    const auto found = find(kept.pumps, model.pumps[at].id);
+    const auto found = find_by_id(kept.pumps, model.pumps[at].id);
     if (found != kept.pumps.end()) restore(*found, model.pumps[at], memory.pumps[at], now);
   }
   for (std::size_t at = 0; at < model.alarms.size(); ++at) {
-    const auto found = find(kept.alarms, model.alarms[at].id);
+    const auto found = find_by_id(kept.alarms, model.alarms[at].id);
     if (found != kept.alarms.end()) restore(*found, memory.alarms[at], shift, now);
   }
   // A flood that was told of is not told of again.
@@ -200,7 +198,7 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
   }
   for (const Tank& tank : model.tanks) {
     for (const TankGauge& one : tank.gauges) {
-      const auto found = find(kept.gauges, model.gauges[one.gauge.at].id);
+      const auto found = find_by_id(kept.gauges, model.gauges[one.gauge.at].id);
       if (found != kept.gauges.end())
         restore(*found, tank, one.mounting, memory.gauges[one.gauge.at], now, away);
     }

@@ -10,7 +10,7 @@
 namespace stillwell {
 namespace {
 
-std::string ids_of(const std::vector<Pump>& pumps) {
+std::string pump_ids(const std::vector<Pump>& pumps) {
   std::string text;
   for (const Pump& pump : pumps)
     text += (text.empty() ? "" : ", ") + pump.id;
@@ -86,7 +86,7 @@ ProofReply step_proof(const Model& model, Memory& memory, const Command& command
   const auto found = std::find_if(model.pumps.begin(), model.pumps.end(),
                                   [&](const Pump& pump) { return pump.id == command.target; });
   if (found == model.pumps.end())
-    return {false, "no pump is named '" + command.target + "'; there are: " + ids_of(model.pumps)};
+    return {false, "no pump is named '" + command.target + "'; there are: " + pump_ids(model.pumps)};
   const PumpIndex index{static_cast<std::size_t>(found - model.pumps.begin())};
   if (command.argument == "begin") return begin(model, memory, index, now);
   if (!memory.proof || !(memory.proof->pump == index))

@@ -10,6 +10,7 @@ namespace stillwell {
 
 using Duration = std::chrono::nanoseconds;
 
+inline constexpr Duration kHour = std::chrono::hours{1};
 inline constexpr Duration kDay = std::chrono::hours{24};
 
 /// The clock that Instants belong to. It has no now() on purpose: logic is handed the time, and only
