@@ -6,7 +6,6 @@
 namespace stillwell {
 namespace {
 
-
 bool enter(AlarmMemory& memory, AlarmState state, Instant now) {
   memory.state = state;
   memory.since = now;

@@ -3,7 +3,6 @@
 namespace stillwell {
 namespace {
 
-
 bool stands(const AlarmMemory& memory) {
   return memory.active && !is_aside(memory.state);
 }

@@ -1,6 +1,6 @@
 #pragma once
-// The duty of a pump whose tank is kept by floats alone: what starts and stops it, and what speaks against it.
-// A pump of a tank with gauges asks its level here too, so that both are asked in the same words.
+// The duty of a pump whose tank is kept by floats alone: what starts and stops it, and what speaks against
+// it. A pump of a tank with gauges asks its level here too, so that both are asked in the same words.
 
 #include "stillwell/pump/pump.hpp"
 #include "stillwell/pump/scales.hpp"

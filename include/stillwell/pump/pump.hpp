@@ -88,14 +88,15 @@ struct Pump {
   std::string name;
   Drive drive = Drive::pump;
   Duty duty = Duty::fill;
-  TankIndex tank;                      ///< fill: the tank that receives. drain: the tank that is emptied
-  std::optional<TankIndex> source;     ///< the suction; for a drain pump, its tank
-  std::optional<TankIndex> receiver;   ///< drain: the tank that receives, when one is named
-  bool source_is_measured = true;      ///< false: floats keep its suction, and no level guards it
-  std::optional<TankFloats> floats{};  ///< those of its tank, where it has no gauge; the levels below are unset
-  Metres start_level{};                ///< fill: at or below. drain: at or above
-  Metres stop_level{};                 ///< fill: at or above. drain: at or below
-  std::optional<Metres> high_trip;     ///< fill: of its tank. drain: of its receiver
+  TankIndex tank;                     ///< fill: the tank that receives. drain: the tank that is emptied
+  std::optional<TankIndex> source;    ///< the suction; for a drain pump, its tank
+  std::optional<TankIndex> receiver;  ///< drain: the tank that receives, when one is named
+  bool source_is_measured = true;     ///< false: floats keep its suction, and no level guards it
+  std::optional<TankFloats>
+      floats{};                     ///< those of its tank, where it has no gauge; the levels below are unset
+  Metres start_level{};             ///< fill: at or below. drain: at or above
+  Metres stop_level{};              ///< fill: at or above. drain: at or below
+  std::optional<Metres> high_trip;  ///< fill: of its tank. drain: of its receiver
   std::optional<Metres> source_below;  ///< trips below this
   std::optional<Metres> source_clear;  ///< and may run again from here
   std::optional<SwitchIndex> float_trip;

@@ -15,8 +15,8 @@
 
 namespace stillwell {
 
-/// The points in the file's order, at most kMostStrapPoints. A failure begins with "line N: ". Whether they make a
-/// table is for strapping() to say.
+/// The points in the file's order, at most kMostStrapPoints. A failure begins with "line N: ". Whether they
+/// make a table is for strapping() to say.
 Result<std::vector<StrapPoint>> parse_strapping(std::string_view text);
 
 }  // namespace stillwell
