@@ -69,6 +69,7 @@ std::string modes_json() {
     json["does"] = Json::object();
     for (const Standing standing : kEveryStanding)
       json["does"][std::string(to_word(standing))] = to_word(verdict_in(standing, row.cause));
+    json["set_member"] = to_word(row.turn);
     modes.push_back(std::move(json));
   }
   return dumped({{"modes", std::move(modes)}});

@@ -41,22 +41,33 @@ void find_too_short_rest(const Pump& pump, const MotorStarts& row, Findings& fin
                     " s between two runs" + std::string(kTable) + ". Set off_at_least to that or more");
 }
 
+/// Of how many starts one is its own: pumps that alternate share them. Common practice, no source.
+int turns_in(const Model& model, PumpIndex pump) {
+  const auto at = set_of(model.sets, pump);
+  if (!at || model.sets[*at].order == SetOrder::fixed) return 1;
+  return static_cast<int>(model.sets[*at].pumps.size());
+}
+
 }  // namespace
 
 void find_short_cycle(const Configuration& configuration, Findings& findings) {
-  for (const Pump& pump : configuration.model.pumps) {
+  const Model& model = configuration.model;
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    const Pump& pump = model.pumps[at];
     const int limit = pump.limits.starts_per_hour;
     if (!pump.flow_rate || limit == 0 || pump.floats) continue;
-    const Litres working = working_volume(configuration.model.tanks.at(pump.tank.at), pump);
+    const Litres working = working_volume(model.tanks.at(pump.tank.at), pump);
+    const int turns = turns_in(model, {at});
     const Duration wanted = kHour / limit;
-    const Litres least = least_working_volume(*pump.flow_rate, wanted);
+    const Litres least = least_working_volume(*pump.flow_rate, wanted / turns);
     if (working >= least) continue;
     findings.warn(
         "short-cycle", {"pumps", pump.id},
         "between start_at and stop_at lie " + fixed(working.value(), 1) + " L. When half of its flow_rate (" +
             to_text(*pump.flow_rate) + ") flows against it, it starts every " +
-            to_text(shortest_cycle(working, *pump.flow_rate).whole()) + ", and starts_per_hour " +
-            std::to_string(limit) + " allows one start in " + to_text(wanted) +
+            to_text(shortest_cycle(working, *pump.flow_rate).whole() * turns) +
+            (turns > 1 ? " (every " + std::to_string(turns) + "th start of its set)" : "") +
+            ", and starts_per_hour " + std::to_string(limit) + " allows one start in " + to_text(wanted) +
             ": it would be held back while its tank needs it. V = T·Q/4 asks for " + fixed(least.value(), 1) +
             " L (UFC 3-240-04A, chapter 7; MIL-HDBK-1005/9A, 2.5.3.6): move start_at and stop_at apart, or "
             "allow more starts if the motor stands them");

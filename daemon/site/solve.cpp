@@ -221,6 +221,7 @@ Memory remember_nothing(const Model& model) {
   memory.tanks_out.resize(model.tanks.size());
   for (const Pump& pump : model.pumps)
     memory.pumps.push_back({.mode = pump.first_mode});
+  memory.sets.resize(model.sets.size());
   memory.accounts = open_accounts(model);
   return memory;
 }

@@ -35,6 +35,14 @@ class PumpWatch {
   /// Another daemon begins with what the last one knew.
   void daemon_restarts();
 
+  /// What is seen of its tank, by its level or by its floats.
+  struct Seen {
+    bool known = false;
+    bool at_start = false;
+    bool at_stop = false;
+  };
+  [[nodiscard]] Seen seen(const stillwell::PumpInputs& in) const;
+
   /// All that it knows that matters from now on; times count up to the horizon.
   void add_to(Digest& digest) const;
 
@@ -46,13 +54,6 @@ class PumpWatch {
   using Instant = stillwell::Instant;
   using Duration = stillwell::Duration;
 
-  /// What is seen of its tank, by its level or by its floats.
-  struct Seen {
-    bool known = false;
-    bool at_start = false;
-    bool at_stop = false;
-  };
-  [[nodiscard]] Seen seen(const stillwell::PumpInputs& in) const;
   [[nodiscard]] Seen seen_by_floats(const stillwell::FloatStates& floats) const;
 
   void observe_levels(const stillwell::PumpInputs& in);
@@ -167,7 +168,7 @@ inline void PumpWatch::observe_hand(const stillwell::PumpInputs& in) {
   if (mode_ == Mode::hand && in.now >= hand_until_) mode_ = after_hand_;
   const bool panel = mode_ == Mode::automatic && in.selector_hand && in.selector_hand->on == true;
   const bool now = mode_ == Mode::hand || panel;
-  if (in_hand_ && !now) asked_ = false;
+  if (in_hand_ && !now && !in.called) asked_ = false;  // of a set the level asks, not the pump
   in_hand_ = now;
 }
 
@@ -374,7 +375,9 @@ inline std::string PumpWatch::state_broken(const stillwell::PumpInputs& in,
   if (on && !only_window) return "on and held by something that does not wait for the minimum run";
   if (!on && !says_on && out.state != PumpState::stopped && out.held_by.empty())
     return "held by nothing that is named";
-  if (!on && !says_on && asked_ && !locked_ && mode_ != Mode::off && out.held_by.empty() && !was_on_)
+  const bool is_called = in.called.value_or(true);
+  if (!on && !says_on && asked_ && is_called && !locked_ && mode_ != Mode::off && out.held_by.empty() &&
+      !was_on_)
     return "asked for, held by nothing, and off";
   for (std::size_t at = 0; at < out.held_by.size(); ++at)
     if (std::count(out.held_by.begin(), out.held_by.end(), out.held_by[at]) != 1)

@@ -132,6 +132,7 @@ extern const Section kContact;
 extern const Section kTank;
 extern const Section kContents;
 extern const Section kPump;
+extern const Section kPumpSet;
 extern const Section kDryRun;
 extern const Section kAnnunciator;
 extern const Section kTankAlarms;

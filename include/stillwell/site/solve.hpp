@@ -46,6 +46,7 @@ struct Memory {
   std::vector<SmoothedLevel> smoothed;
   std::vector<AlarmMemory> alarms;
   std::vector<PumpMemory> pumps;
+  std::vector<PumpSetMemory> sets;
   std::vector<AnnunciatorMemory> annunciators;
   std::vector<LineMemory> lines;
   std::vector<bool> tanks_out;      ///< out of service, by a person
