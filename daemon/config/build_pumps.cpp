@@ -46,6 +46,7 @@ void take_levels_of(PumpBuild& it, const SetLevels& levels) {
 void take_levels(PumpBuild& it) {
   if (it.is_by_floats(it.pump.tank)) return take_floats(it);
   if (const auto set = it.set()) return take_levels_of(it, it.build.set_levels[*set]);
+  if (!it.build.sets_are_clear && !it.section.has("start_at") && !it.section.has("stop_at")) return;
   for (const std::string_view key : {"start_at", "stop_at"}) {
     if (!it.section.has(key))
       it.build.tell(it.section.spot, "missing key '" + std::string(key) + "': a level of tank '" +

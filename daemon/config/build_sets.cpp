@@ -30,8 +30,7 @@ void take_members(SetBuild& it, std::map<std::size_t, std::string>& sets_by_pump
     else
       it.build.tell(it.section.at("pumps"), "pump '" + id + "' is in set '" + first->second + "' already");
   }
-  if (it.section.list("pumps").size() == 1)
-    it.build.tell(it.section.at("pumps"), "names one pump; expected two or more");
+  it.build.sets_are_clear = it.build.sets_are_clear && it.set.pumps.size() > 1;
 }
 
 /// One duty: what the first says of it, all say.

@@ -242,6 +242,7 @@ constexpr std::array kPumpSetKeys{
         .kind = Kind::reference,
         .required = true,
         .list = true,
+        .fewest = 2,
         .refers = "pumps",
         .doc = "two or more, of one duty at one tank; each has its own contact, guards and limits"},
     Key{.name = "order",

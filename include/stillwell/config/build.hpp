@@ -29,6 +29,7 @@ struct Build {
   std::vector<bool> sound_tanks{};  ///< by TankIndex: its geometry is known, so set points can become levels
   std::vector<Metres> lowest_told{};    ///< by TankIndex: below this level its gauge tells no difference
   std::vector<SetLevels> set_levels{};  ///< by set
+  bool sets_are_clear = true;           ///< false: a pump may be meant that no set names
 
   void tell(const Spot& spot, std::string text) { problems.add(spot.place, spot.path, std::move(text)); }
 

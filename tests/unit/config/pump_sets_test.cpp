@@ -107,15 +107,16 @@ TEST_CASE("pump sets: what cannot be one is refused where it stands", "[config][
 
 TEST_CASE("pump sets: fewer than two pumps of one duty are none", "[config][set]") {
   const char* both = "pumps: [lift, spare]";
-  expect_refused(replaced(paired(), "    contact: spare-contact\n",
-                          "    contact: spare-contact\n    start_at: 45 %\n    stop_at: 92 %\n"),
-                 {
-                     {both, "pumps: [lift]", "|[lift]", "pump_sets.lifts.pumps", "expected two or more"},
-                     {both, "pumps: [lift, lift]", "|[lift, lift]", "pump_sets.lifts.pumps",
-                      "'lift' is in set 'lifts' already"},
-                     {both, "pumps: [lift, drain]", "duty: |drain", "pumps.drain.duty",
-                      "a set has one duty at one tank"},
-                 });
+  expect_refused(
+      replaced(paired(), "    contact: spare-contact\n",
+               "    contact: spare-contact\n    start_at: 45 %\n    stop_at: 92 %\n"),
+      {
+          {both, "pumps: [lift]", "|[lift]", "pump_sets.lifts.pumps", "expected a list of two or more"},
+          {both, "pumps: [lift, lift]", "|[lift, lift]", "pump_sets.lifts.pumps",
+           "'lift' is in set 'lifts' already"},
+          {both, "pumps: [lift, drain]", "duty: |drain", "pumps.drain.duty",
+           "a set has one duty at one tank"},
+      });
 }
 
 TEST_CASE("pump sets: one pump is in one set", "[config][set]") {
