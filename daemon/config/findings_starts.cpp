@@ -20,7 +20,7 @@ std::string described(const MotorPlate& motor, const MotorStarts& row) {
          " hp, the same or the next larger one)";
 }
 
-constexpr std::string_view kTable = " (NEMA MG 10, Table 2-3, as reprinted in handbooks)";
+constexpr std::string_view kTableOfStarts = " (NEMA MG 10, Table 2-3, as reprinted in handbooks)";
 
 void find_too_many_starts(const Pump& pump, const MotorStarts& row, Findings& findings) {
   const int limit = pump.limits.starts_per_hour;
@@ -28,7 +28,7 @@ void find_too_many_starts(const Pump& pump, const MotorStarts& row, Findings& fi
   findings.warn("starts-beyond-motor", {"pumps", pump.id},
                 "limits.starts_per_hour " + (limit == 0 ? "is 0, no limit" : "is " + std::to_string(limit)) +
                     ", and " + described(*pump.motor, row) + " stands " + shortest(row.at_most.value()) +
-                    " starts an hour" + std::string(kTable) +
+                    " starts an hour" + std::string(kTableOfStarts) +
                     "; a load of great inertia fewer. Set starts_per_hour to " +
                     fixed(std::floor(row.at_most.value()), 0) + " or less");
 }
@@ -38,7 +38,8 @@ void find_too_short_rest(const Pump& pump, const MotorStarts& row, Findings& fin
   findings.warn("rest-below-motor", {"pumps", pump.id},
                 "limits.off_at_least is " + to_text(pump.limits.off_at_least) + ", and " +
                     described(*pump.motor, row) + " needs a rest of " + fixed(seconds_of(row.rest), 0) +
-                    " s between two runs" + std::string(kTable) + ". Set off_at_least to that or more");
+                    " s between two runs" + std::string(kTableOfStarts) +
+                    ". Set off_at_least to that or more");
 }
 
 /// Of how many starts one is its own: pumps that alternate share them. Common practice, no source.
