@@ -24,6 +24,26 @@ void confirm_by_fellows(const Tank& tank, Memory& memory) {
   }
 }
 
+/// Rule 4: so may a float at a known height. While a gauge of the tank is believed the floats are held
+/// against it, and confirm none of the others.
+void heed_marks(const Model& model, const Tank& tank, Memory& memory, const Level& level, Instant now) {
+  for (const TankMark& mark : tank.marks) {
+    MarkMemory& witness = memory.marks[mark.input.at];
+    const SwitchState state =
+        state_of(memory.switches[mark.input.at], model.switches[mark.input.at].rules, now);
+    for (const TankGauge& one : tank.gauges) {
+      const GaugeRules& rules = model.gauges[one.gauge.at].rules;
+      if (level.usable()) {
+        follow(witness, mark.rules, state, {*level.level, level.at}, rules.stale_after);
+        break;
+      }
+      GaugeMemory& gauge = memory.gauges[one.gauge.at];
+      const auto shown = plateau(gauge, rules);
+      if (shown && confirms(witness, mark.rules, state, gauge.motion, *shown)) confirm(gauge);
+    }
+  }
+}
+
 Level read_tank(const Model& model, TankIndex index, Memory& memory, const Readings& readings,
                 const WaterMotion& water, Instant now) {
   const Tank& tank = model.tanks[index.at];
@@ -35,7 +55,9 @@ Level read_tank(const Model& model, TankIndex index, Memory& memory, const Readi
     levels.at(count++) = follow(memory.gauges[at], sample, model.gauges[at].rules, one.mounting, water, now);
   }
   if (count > 1) confirm_by_fellows(tank, memory);
-  return combine({levels.data(), count}, tank.combine);
+  const Level level = combine({levels.data(), count}, tank.combine);
+  heed_marks(model, tank, memory, level, now);
+  return level;
 }
 
 }  // namespace
