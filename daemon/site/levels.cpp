@@ -24,23 +24,27 @@ void confirm_by_fellows(const Tank& tank, Memory& memory) {
   }
 }
 
-/// Rule 4: so may a float at a known height. While a gauge of the tank is believed the floats are held
-/// against it, and confirm none of the others.
+/// Rule 4: so may a float at a known height, while no gauge of the tank is believed.
+void confirm_by_mark(const Model& model, const Tank& tank, Memory& memory, const TankMark& mark,
+                     const SwitchState& state) {
+  for (const TankGauge& one : tank.gauges) {
+    GaugeMemory& gauge = memory.gauges[one.gauge.at];
+    const auto shown = plateau(gauge, model.gauges[one.gauge.at].rules);
+    if (shown && confirms(memory.marks[mark.input.at], mark.rules, state, gauge.motion, *shown))
+      confirm(gauge);
+  }
+}
+
 void heed_marks(const Model& model, const Tank& tank, Memory& memory, const Level& level, Instant now) {
   for (const TankMark& mark : tank.marks) {
-    MarkMemory& witness = memory.marks[mark.input.at];
-    const SwitchState state =
-        state_of(memory.switches[mark.input.at], model.switches[mark.input.at].rules, now);
-    for (const TankGauge& one : tank.gauges) {
-      const GaugeRules& rules = model.gauges[one.gauge.at].rules;
-      if (level.usable()) {
-        follow(witness, mark.rules, state, {*level.level, level.at}, rules.stale_after);
-        break;
-      }
-      GaugeMemory& gauge = memory.gauges[one.gauge.at];
-      const auto shown = plateau(gauge, rules);
-      if (shown && confirms(witness, mark.rules, state, gauge.motion, *shown)) confirm(gauge);
+    const std::size_t at = mark.input.at;
+    const SwitchState state = state_of(memory.switches[at], model.switches[at].rules, now);
+    if (!level.usable()) {
+      confirm_by_mark(model, tank, memory, mark, state);
+      continue;
     }
+    const Duration patience = model.gauges[tank.gauges.front().gauge.at].rules.stale_after;
+    follow(memory.marks[at], mark.rules, state, {*level.level, level.at}, patience);
   }
 }
 
