@@ -15,6 +15,7 @@ void build_all(Build& build) {
   build_meters(build);
   build_contacts(build);
   build_tanks(build);
+  build_marks(build);
   build_alarms(build);
   build_pump_sets(build);
   build_pumps(build);

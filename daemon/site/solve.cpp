@@ -212,6 +212,7 @@ Memory remember_nothing(const Model& model) {
   Memory memory;
   memory.gauges.resize(model.gauges.size());
   memory.switches.resize(model.switches.size());
+  memory.marks.resize(model.switches.size());
   memory.meters.resize(model.meters.size());
   memory.levels.resize(model.tanks.size());
   memory.smoothed.resize(model.tanks.size());

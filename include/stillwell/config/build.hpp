@@ -53,6 +53,8 @@ void build_pump_sets(Build& build);
 void build_pumps(Build& build);
 void build_annunciators(Build& build);
 void build_trust(Build& build);
+/// After the tanks: set points are levels of theirs.
+void build_marks(Build& build);
 void check_names(Build& build);
 /// Every meter is read for one motor.
 void check_meters(Build& build);
