@@ -18,7 +18,7 @@ Enum meant(const std::array<std::pair<std::string_view, Enum>, N>& words, const 
   return words.front().second;
 }
 
-constexpr std::array<std::pair<std::string_view, FrameValue>, 7> kValues{{
+constexpr std::array<std::pair<std::string_view, FrameValue>, 7> kFrameValues{{
     {"u16be", FrameValue::u16be},
     {"u8", FrameValue::u8},
     {"u16le", FrameValue::u16le},
@@ -27,7 +27,7 @@ constexpr std::array<std::pair<std::string_view, FrameValue>, 7> kValues{{
     {"u32be", FrameValue::u32be},
     {"u32le", FrameValue::u32le},
 }};
-constexpr std::array<std::pair<std::string_view, FrameSum>, 4> kSums{{
+constexpr std::array<std::pair<std::string_view, FrameSum>, 4> kFrameSums{{
     {"low-byte", FrameSum::low_byte},
     {"xor", FrameSum::exclusive_or},
     {"crc-16", FrameSum::crc_16},
@@ -50,9 +50,9 @@ field::FrameFormat build_frame(Build& build, const Checked& section) {
   format.kind = is_text ? field::FrameKind::text : field::FrameKind::binary;
   format.start = static_cast<std::uint8_t>(value_or<std::int64_t>(section, "start", format.start));
   format.lead = static_cast<int>(value_or<std::int64_t>(section, "lead"));
-  format.value = meant(kValues, section, "value");
+  format.value = meant(kFrameValues, section, "value");
   format.trail = static_cast<int>(value_or<std::int64_t>(section, "trail"));
-  format.sum = meant(kSums, section, "sum");
+  format.sum = meant(kFrameSums, section, "sum");
   format.unit = value_or<Metres>(section, "unit");
   if (const auto ask = section.get<std::int64_t>("ask")) format.ask = static_cast<std::uint8_t>(*ask);
   format.pattern = value_or<std::string>(section, "pattern");

@@ -37,8 +37,16 @@ void take_floats(PumpBuild& it) {
   }
 }
 
+/// What is wrong with them is told of the set.
+void take_levels_of(PumpBuild& it, const SetLevels& levels) {
+  it.pump.start_level = levels.start.value_or(Metres{});
+  it.pump.stop_level = levels.stop.value_or(Metres{});
+}
+
 void take_levels(PumpBuild& it) {
   if (it.is_by_floats(it.pump.tank)) return take_floats(it);
+  if (const auto set = it.set()) return take_levels_of(it, it.build.set_levels[*set]);
+  if (!it.build.sets_are_clear && !it.section.has("start_at") && !it.section.has("stop_at")) return;
   for (const std::string_view key : {"start_at", "stop_at"}) {
     if (!it.section.has(key))
       it.build.tell(it.section.spot, "missing key '" + std::string(key) + "': a level of tank '" +
@@ -209,8 +217,9 @@ void take_parts(PumpBuild& it) {
   if (const Checked* motor = it.section.part("motor")) take_motor(it, *motor);
 }
 
-Pump build_pump(Build& build, const Checked& section, std::map<std::size_t, std::string>& pumps_by_contact) {
-  PumpBuild it{build, section, {}};
+Pump build_pump(Build& build, const Checked& section, PumpIndex index,
+                std::map<std::size_t, std::string>& pumps_by_contact) {
+  PumpBuild it{build, section, index, {}};
   it.pump.id = section.id;
   it.pump.name = value_or<std::string>(section, "name", section.id);
   it.pump.duty = value_or<std::string>(section, "duty") == "drain" ? Duty::drain : Duty::fill;
@@ -254,7 +263,8 @@ std::optional<SwitchIndex> take_switch(PumpBuild& it, const Checked& section, st
 void build_pumps(Build& build) {
   std::map<std::size_t, std::string> pumps_by_contact;
   for (const Checked& section : build.root.named("pumps")) {
-    build.out.model.pumps.push_back(build_pump(build, section, pumps_by_contact));
+    const PumpIndex index{build.out.model.pumps.size()};
+    build.out.model.pumps.push_back(build_pump(build, section, index, pumps_by_contact));
   }
   for (std::size_t at = 0; at < build.out.model.pumps.size(); ++at) {
     if (needs_itself(build.out.model.pumps, at))

@@ -30,13 +30,13 @@ std::string expanded(Build& build, const Checked& section, std::string_view key)
   return path->text;
 }
 
-constexpr std::array kAccepts{Accept::acknowledge, Accept::silence, Accept::shelve, Accept::reset,
-                              Accept::mode};
+constexpr std::array kAcceptable{Accept::acknowledge, Accept::silence, Accept::shelve, Accept::reset,
+                                 Accept::mode};
 
 std::set<Accept> accepted(const Checked& broker) {
   std::set<Accept> all;
   for (const Value& word : broker.list("accept")) {
-    for (const Accept accept : kAccepts) {
+    for (const Accept accept : kAcceptable) {
       if (to_word(accept) == std::get<std::string>(word)) all.insert(accept);
     }
   }

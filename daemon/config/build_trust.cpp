@@ -10,7 +10,7 @@ namespace {
 
 /// Nothing but a pump fills or empties a tank in less than this. Common practice, no source.
 constexpr double kSecondsToFillOrEmpty = 60.0;
-constexpr Metres kDisagree{0.05};
+constexpr Metres kUsualDisagree{0.05};
 /// Well above the noise, or a slow but true gauge is accused.
 constexpr double kFrozenNoises = 5.0;
 
@@ -36,7 +36,7 @@ void build_tank_trust(Build& build, const Checked& section, TankIndex at) {
   Tank& tank = build.out.model.tanks[at.at];
   if (tank.floats) return;  // there is no reading to be believed
   tank.combine.how = value_or<std::string>(section, "combine") == "mean" ? Combine::mean : Combine::median;
-  tank.combine.disagree = section.get<Metres>("disagree").value_or(kDisagree);
+  tank.combine.disagree = section.get<Metres>("disagree").value_or(kUsualDisagree);
   tank.draws_at_most = section.get<LitresPerSecond>("draws_at_most");
   tank.gains_at_most = section.get<LitresPerSecond>("gains_at_most");
   const Checked* settle = section.part("settle");

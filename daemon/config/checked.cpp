@@ -159,9 +159,10 @@ class Checker {
       }
       return;
     }
-    const bool counts = key.items == 0 ? !item.items.empty() : item.items.size() == key.items;
+    const bool counts = key.items == 0 ? item.items.size() >= key.fewest : item.items.size() == key.items;
     if (item.type != Item::Type::list || !counts) {
-      const std::string count = key.items == 0 ? "one or more" : std::to_string(key.items);
+      const std::string_view or_more = key.fewest > 1 ? "two or more" : "one or more";
+      const std::string count = key.items == 0 ? std::string(or_more) : std::to_string(key.items);
       tell(spot, "expected " + std::string(key.bare ? "one alone, or " : "") + "a list of " + count +
                      ", such as [ … ], each " + expectation(key));
       return;

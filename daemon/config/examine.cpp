@@ -7,7 +7,7 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 26> kRules{
+constexpr std::array<Rule, 26> kExaminations{
     find_full_in_blanking,
     find_floor_beyond_reach,
     find_beam_on_wall,
@@ -40,7 +40,7 @@ constexpr std::array<Rule, 26> kRules{
 
 std::vector<Finding> examine(const Configuration& configuration) {
   Findings findings;
-  for (const Rule rule : kRules)
+  for (const Rule rule : kExaminations)
     rule(configuration, findings);
   return findings.take();
 }

@@ -75,9 +75,12 @@ void find_alarms_out_of_order(const Configuration& configuration, Findings& find
 }
 
 void find_alarms_in_pump_range(const Configuration& configuration, Findings& findings) {
-  for (const Pump& pump : configuration.model.pumps) {
-    for (const Alarm* alarm : level_alarms(configuration.model, pump.tank))
-      compare(pump, *alarm, findings);
+  const Model& model = configuration.model;
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    const auto set = set_of(model.sets, {at});
+    if (set && model.sets[*set].pumps.front() != PumpIndex{at}) continue;  // said of the first of them
+    for (const Alarm* alarm : level_alarms(model, model.pumps[at].tank))
+      compare(model.pumps[at], *alarm, findings);
   }
 }
 

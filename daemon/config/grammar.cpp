@@ -1,5 +1,7 @@
 #include "stillwell/config/grammar.hpp"
 
+#include "stillwell/config/grammar_common.hpp"
+
 #include <algorithm>
 #include <array>
 
@@ -84,7 +86,6 @@ constexpr std::array kBrokerWhen{
     When{.key = "password_file", .needs = kNeedsUser},
 };
 
-constexpr std::array<std::string_view, 3> kPriorities{"high", "medium", "low"};
 constexpr std::array kNotifyKeys{
     Key{.name = "run",
         .kind = Kind::text,
@@ -156,12 +157,13 @@ constexpr std::array kRootKeys{
         .section = &kTank,
         .doc = "what holds the water"},
     Key{.name = "pumps", .kind = Kind::named, .section = &kPump, .doc = "what moves it"},
+    Key{.name = "pump_sets", .kind = Kind::named, .section = &kPumpSet, .doc = "pumps that share one duty"},
     Key{.name = "annunciators",
         .kind = Kind::named,
         .section = &kAnnunciator,
         .doc = "horns and lamps that call people to alarms"},
 };
-constexpr std::array<std::string_view, 2> kRootLater{"pump_sets", "log_levels"};
+constexpr std::array<std::string_view, 1> kRootLater{"log_levels"};
 
 constexpr Section kRoot{.name = "configuration",
                         .doc = "A site of stored water: its lines, instruments, tanks and pumps.",

@@ -165,7 +165,7 @@ constexpr std::array kPumpKeys{
         .doc = "drain: the tank whose high level stops it; it must have a gauge"},
     Key{.name = "start_at",
         .kind = Kind::set_point,
-        .doc = "fill: at or below. drain: at or above. Not where floats keep the tank"},
+        .doc = "fill: at or below. drain: at or above. Not where floats keep the tank, nor in a set"},
     Key{.name = "stop_at", .kind = Kind::set_point, .doc = "fill: at or above. drain: at or below. Likewise"},
     Key{.name = "contact",
         .kind = Kind::reference,
@@ -236,6 +236,31 @@ constexpr std::array kPumpKeys{
         .section = &kPumpAlarms,
         .doc = "how its alarms behave; they are there without being named"},
 };
+constexpr std::array<Name, 2> kOrders{"alternate", "fixed"};
+constexpr std::array kPumpSetKeys{
+    Key{.name = "pumps",
+        .kind = Kind::reference,
+        .required = true,
+        .list = true,
+        .fewest = 2,
+        .refers = "pumps",
+        .doc = "two or more, of one duty at one tank; each has its own contact, guards and limits"},
+    Key{.name = "order",
+        .kind = Kind::word,
+        .fallback = "alternate",
+        .words = kOrders,
+        .doc = "alternate: the next run begins with the pump after that which started last. fixed: with the "
+               "first one that can"},
+    Key{.name = "start_at",
+        .kind = Kind::set_point,
+        .doc = "calls one pump. fill: at or below. drain: at or above. Not where floats keep the tank"},
+    Key{.name = "second_at",
+        .kind = Kind::set_point,
+        .doc = "calls another one beside it. fill: below start_at. drain: above it. Likewise; there the "
+               "high float of a drained tank calls it"},
+    Key{.name = "stop_at", .kind = Kind::set_point, .doc = "for both. Likewise"},
+};
+
 constexpr std::array<Name, 1> kFrom{"from"};
 constexpr std::array<Name, 2> kDrainOnly{"to", "when_unknown"};
 constexpr std::array<Name, 3> kOfSuction{"from", "source_float", "dry_run"};
@@ -250,5 +275,12 @@ constexpr std::array kPumpWhen{
 
 constinit const Section kPump{
     .name = "pump", .doc = "A pump and the rules it runs by.", .keys = kPumpKeys, .when = kPumpWhen};
+
+constinit const Section kPumpSet{
+    .name = "pump set",
+    .doc =
+        "Pumps that share one duty. The levels belong to the set; the next one takes "
+        "over from a pump that cannot, and never from one that ran dry.",
+    .keys = kPumpSetKeys};
 
 }  // namespace stillwell::config

@@ -89,6 +89,30 @@ constexpr Section kFloats{
         "(`tank-unknown`) and `unwell` rises.",
     .keys = kFloatsKeys};
 
+constexpr std::array kMarkKeys{
+    Key{.name = "float",
+        .kind = Kind::reference,
+        .required = true,
+        .refers = "switches",
+        .doc = "a switch that says what its broken wire looks like; in that state it confirms nothing"},
+    Key{.name = "on_above",
+        .kind = Kind::set_point,
+        .doc = "the height that it hangs at, where on means that the water is above it"},
+    Key{.name = "on_below", .kind = Kind::set_point, .doc = "likewise where on means that it is below"},
+    Key{.name = "swing",
+        .kind = Kind::length,
+        .fallback = "5 cm",
+        .least = "1 cm",
+        .most = "1 m",
+        .doc = "so far above or below it may turn, by its play, by waves and by what the gauge may be wrong"},
+};
+constexpr std::array<Name, 2> kMarkHeights{"on_above", "on_below"};
+constexpr std::array kMarkOneOf{OneOf{kMarkHeights}};
+constexpr Section kMark{.name = "mark",
+                        .doc = "A float of which it is known how high it hangs.",
+                        .keys = kMarkKeys,
+                        .one_of = kMarkOneOf};
+
 constexpr std::array<Name, 2> kBy{"level", "volume"};
 constexpr std::array kTankKeys{
     Key{.name = "name", .otherwise = "its id", .doc = "for people"},
@@ -104,6 +128,13 @@ constexpr std::array kTankKeys{
         .kind = Kind::section,
         .section = &kFloats,
         .doc = "instead of a gauge: then nothing is known of levels and volumes, and no key tells of them"},
+    Key{.name = "marks",
+        .kind = Kind::section,
+        .list = true,
+        .section = &kMark,
+        .doc =
+            "floats at known heights: one that was seen to turn confirms what a gauge shows after a jump, if "
+            "the water cannot have come to its side otherwise"},
     Key{.name = "combine",
         .kind = Kind::word,
         .otherwise = "median",
@@ -176,7 +207,8 @@ constexpr std::array<Name, 3> kFullLine{"to_floor", "full", "floats"};
 constexpr std::array<Name, 3> kWhatSeesIt{"gauge", "gauges", "floats"};
 constexpr std::array<Name, 2> kItsContents{"holds", "floats"};
 constexpr std::array kTankOneOf{OneOf{kWhatSeesIt}, OneOf{kFullLine}, OneOf{kItsContents}};
-constexpr std::array<Name, 5> kOfLevels{"unusable", "by", "settle", "draws_at_most", "gains_at_most"};
+constexpr std::array<Name, 6> kOfLevels{"unusable",      "by",   "settle", "draws_at_most",
+                                        "gains_at_most", "marks"};
 constexpr std::array<Name, 1> kToFloor{"to_floor"};
 constexpr std::array<Name, 1> kToFull{"to_full"};
 constexpr std::array<Name, 1> kGaugesName{"gauges"};

@@ -16,11 +16,14 @@ void build_all(Build& build) {
   build_meters(build);
   build_contacts(build);
   build_tanks(build);
+  build_marks(build);
   build_alarms(build);
+  build_pump_sets(build);
   build_pumps(build);
   build_annunciators(build);
   build_trust(build);
   check_meters(build);
+  check_witnesses(build);
   check_names(build);
   check_claims(build);
 }

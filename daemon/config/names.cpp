@@ -8,6 +8,14 @@ void refuse_set(Build& build, const std::string& id, const Spot& spot) {
   if (id == "set") build.tell(spot, "'set' has a meaning of its own in topics; choose another id");
 }
 
+void refuse_taken(Build& build, const Checked& one, std::string_view by, std::string_view what) {
+  const auto other = build.root.position(by, one.id);
+  if (!other) return;
+  const int line = build.root.named(by)[*other].spot.place.line;
+  build.tell(one.spot, std::string(what) + " in line " + std::to_string(line) +
+                           " has this name; tanks, pumps and sets share one list of names in topics");
+}
+
 }  // namespace
 
 void check_names(Build& build) {
@@ -17,13 +25,12 @@ void check_names(Build& build) {
     if (tank.id == "unwatched")
       build.tell(tank.spot, "'unwatched' means no tank at all in from; choose another id");
   }
-  for (const Checked& pump : build.root.named("pumps")) {
-    refuse_set(build, pump.id, pump.spot);
-    const auto tank = build.root.position("tanks", pump.id);
-    if (!tank) continue;
-    build.tell(pump.spot, "a tank in line " +
-                              std::to_string(build.root.named("tanks")[*tank].spot.place.line) +
-                              " has this name; tanks and pumps share one list of names in topics");
+  for (const std::string_view of : {"pumps", "pump_sets"}) {
+    for (const Checked& one : build.root.named(of)) {
+      refuse_set(build, one.id, one.spot);
+      refuse_taken(build, one, "tanks", "a tank");
+      if (of == "pump_sets") refuse_taken(build, one, "pumps", "a pump");
+    }
   }
 }
 

@@ -12,7 +12,7 @@ struct EncodingRow {
   std::string_view word;
   Encoding encoding;
 };
-constexpr std::array kEncodings{
+constexpr std::array kEncodingRows{
     EncodingRow{"u16", Encoding::u16},     EncodingRow{"i16", Encoding::i16},
     EncodingRow{"u32be", Encoding::u32be}, EncodingRow{"u32le", Encoding::u32le},
     EncodingRow{"i32be", Encoding::i32be}, EncodingRow{"i32le", Encoding::i32le},
@@ -49,7 +49,7 @@ std::vector<GaugeRead> needed_first(std::vector<GaugeRead> reads) {
 }  // namespace
 
 std::optional<Encoding> encoding_of(std::string_view word) {
-  for (const EncodingRow& row : kEncodings) {
+  for (const EncodingRow& row : kEncodingRows) {
     if (row.word == word) return row.encoding;
   }
   return {};

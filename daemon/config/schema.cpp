@@ -83,7 +83,7 @@ Json named_schema(const Key& key) {
 }
 
 Json list_schema(const Key& key, const Json& one) {
-  Json list{{"type", "array"}, {"minItems", std::max<std::size_t>(key.items, 1)}, {"items", one}};
+  Json list{{"type", "array"}, {"minItems", std::max(key.items, key.fewest)}, {"items", one}};
   if (key.items > 0) list["maxItems"] = key.items;
   return key.bare ? Json{{"anyOf", {one, list}}} : list;
 }

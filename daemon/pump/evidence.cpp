@@ -1,6 +1,6 @@
 #include "stillwell/pump/evidence.hpp"
 
-#include "stillwell/pump/float_duty.hpp"
+#include "stillwell/pump/duty.hpp"
 #include "stillwell/pump/motor_evidence.hpp"
 
 #include <algorithm>

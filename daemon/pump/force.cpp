@@ -1,6 +1,6 @@
 #include "stillwell/pump/force.hpp"
 
-#include "stillwell/pump/float_duty.hpp"
+#include "stillwell/pump/duty.hpp"
 #include "stillwell/pump/motor_evidence.hpp"
 
 #include <algorithm>
@@ -10,7 +10,7 @@ namespace stillwell {
 namespace {
 
 /// A pump as a force finds it.
-struct Seen {
+struct Target {
   PumpInputs& inputs;
   const Pump& pump;
   Order order;
@@ -22,7 +22,7 @@ struct Seen {
 struct ForceRow {
   Cause cause;
   Forcing forcing;
-  void (*apply)(const Seen&);
+  void (*apply)(const Target&);
   std::string_view why_not;
 };
 
@@ -39,7 +39,7 @@ void lose(std::optional<SwitchState>& input) {
 
 /// Whether everything that shows the motor and its water agrees with the order: what disagrees is about to
 /// speak, and a force that makes it unreadable would silence it.
-bool is_seen_to_follow(const Seen& it) {
+bool is_seen_to_follow(const Target& it) {
   if (!it.runs()) return is_seen_standing(it.pump, it.inputs) && !is(it.inputs.flow, true);
   const auto& power = it.pump.dry_run.power;
   if (power && !(it.inputs.load && it.inputs.load->load && *it.inputs.load->load >= power->below))
@@ -48,7 +48,7 @@ bool is_seen_to_follow(const Seen& it) {
          (!it.pump.dry_run.flow || is(it.inputs.flow, true));
 }
 
-void motor_runs_unasked(const Seen& it) {
+void motor_runs_unasked(const Target& it) {
   if (it.runs()) return;
   if (it.pump.feedback) return say(it.inputs.feedback, true);
   const auto& power = it.pump.dry_run.power;
@@ -56,33 +56,33 @@ void motor_runs_unasked(const Seen& it) {
   if (it.inputs.load && it.inputs.load->load)
     it.inputs.load->load = std::max(*it.inputs.load->load, power->below);
 }
-void contact_is_lost(const Seen& it) {
+void contact_is_lost(const Target& it) {
   if (!is_seen_to_follow(it)) return;
   it.inputs.contact.on.reset();
   it.inputs.contact.fault = Reason::no_answer;
 }
-void isolator_is_lost(const Seen& it) {
+void isolator_is_lost(const Target& it) {
   if (!it.inputs.isolator) return;
   it.inputs.isolator->on.reset();
   it.inputs.isolator->fault = Reason::no_answer;
 }
-void selector_says_off(const Seen& it) {
+void selector_says_off(const Target& it) {
   say(it.inputs.selector_off, true);
 }
 /// Where the tank is kept by floats, one that hangs higher is on and the one below it is not.
-void tank_is_lost(const Seen& it) {
+void tank_is_lost(const Target& it) {
   if (it.pump.floats && knows_its_tank(it.pump, it.inputs)) {
     it.inputs.floats->lower.on = false;
     it.inputs.floats->upper.on = true;
   }
   it.inputs.tank = Level::bad(Reason::no_answer, it.inputs.tank.at);
 }
-void far_end_is_lost(const Seen& it) {
+void far_end_is_lost(const Target& it) {
   auto& level = it.fills() ? it.inputs.source : it.inputs.receiver;
   if (level) level = Level::bad(Reason::no_answer, level->at);
 }
 /// The first that says nothing against it: what does must go on being heard.
-void switch_is_lost(const Seen& it) {
+void switch_is_lost(const Target& it) {
   PumpInputs& inputs = it.inputs;
   for (auto* input : {&inputs.float_trip, &inputs.source_float, &inputs.selector_off, &inputs.selector_hand})
     if (is(*input, false)) return lose(*input);
@@ -93,53 +93,53 @@ void switch_is_lost(const Seen& it) {
   it.inputs.floats->lower.on.reset();
   it.inputs.floats->lower.reason = Reason::no_answer;
 }
-void meter_is_lost(const Seen& it) {
+void meter_is_lost(const Target& it) {
   if (!is_seen_to_follow(it) || !it.inputs.load) return;
   it.inputs.load->load.reset();
   it.inputs.load->reason = Reason::no_answer;
 }
-void suction_is_empty(const Seen& it) {
+void suction_is_empty(const Target& it) {
   auto* level = it.fills() ? (it.inputs.source ? &*it.inputs.source : nullptr) : &it.inputs.tank;
   if (level != nullptr && level->usable()) level->level = Metres{0.0};
 }
-void suction_float_is_on(const Seen& it) {
+void suction_float_is_on(const Target& it) {
   say(it.inputs.source_float, true);
 }
-void delivery_is_full(const Seen& it) {
+void delivery_is_full(const Target& it) {
   auto* level = it.fills() ? &it.inputs.tank : (it.inputs.receiver ? &*it.inputs.receiver : nullptr);
   if (level == nullptr || !level->usable() || !it.pump.high_trip) return;
   level->level = std::max(*level->level, *it.pump.high_trip);
 }
 /// Of a tank that is kept by floats the high one, with the water that must be under it.
-void float_is_on(const Seen& it) {
+void float_is_on(const Target& it) {
   if (it.pump.float_trip) return say(it.inputs.float_trip, true);
   auto& floats = it.inputs.floats;
   if (!it.pump.floats || !knows_its_tank(it.pump, it.inputs) || !floats->high) return;
   for (SwitchState* one : {&floats->lower, &floats->upper, &*floats->high})
     one->on = true;
 }
-void motor_does_not_follow(const Seen& it) {
+void motor_does_not_follow(const Target& it) {
   if (it.runs()) say(it.inputs.feedback, false);
 }
-void nothing_flows(const Seen& it) {
+void nothing_flows(const Target& it) {
   if (it.runs()) say(it.inputs.flow, false);
 }
-void motor_takes_nothing(const Seen& it) {
+void motor_takes_nothing(const Target& it) {
   if (it.runs() && it.inputs.load && it.inputs.load->load) it.inputs.load->load = MotorLoad{0.0};
 }
-void peer_is_dry(const Seen& it) {
+void peer_is_dry(const Target& it) {
   it.inputs.peer_is_dry = true;
 }
-void needs_are_gone(const Seen& it) {
+void needs_are_gone(const Target& it) {
   it.inputs.has_needs = false;
 }
-void flow_is_stuck(const Seen& it) {
+void flow_is_stuck(const Target& it) {
   if (!it.runs()) say(it.inputs.flow, true);
 }
-void other_has_started(const Seen& it) {
+void other_has_started(const Target& it) {
   it.inputs.may_join = false;
 }
-void nothing(const Seen& /*it*/) {}
+void nothing(const Target& /*it*/) {}
 
 using enum Forcing;
 

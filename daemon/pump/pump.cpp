@@ -1,34 +1,22 @@
 #include "stillwell/pump/pump.hpp"
 
+#include "stillwell/pump/duty.hpp"
 #include "stillwell/pump/evidence.hpp"
-#include "stillwell/pump/float_duty.hpp"
 #include "stillwell/pump/motor_evidence.hpp"
+#include "stillwell/pump/pump_set.hpp"
 
 #include <algorithm>
 
 namespace stillwell {
 namespace {
 
-/// What the level asks for, at the edge that stops the pump (rule 2). Between start and stop level the last
-/// wish stands; an unknown level wishes nothing.
-bool demand_of(const Pump& pump, bool before, const Level& level) {
-  if (!level.usable()) return false;
-  if (pump.duty == Duty::fill) {
-    if (level.highest() <= pump.start_level) return true;
-    return before && level.highest() < pump.stop_level;
-  }
-  if (level.lowest() >= pump.start_level) return true;
-  return before && level.lowest() > pump.stop_level;
-}
-
 /// In hand it runs whatever its start level says, up to its stop level and once (rule 17); blind, for its
-/// time.
+/// time; in a set, when it is called.
 bool demand_of(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs) {
   if (memory.blind) return true;
   if (!memory.in_hand) memory.had_enough = false;
-  const bool wished = memory.demand || (memory.in_hand && !memory.had_enough);
-  const bool demand = pump.floats ? demand_by_floats(pump.duty, wished, sight_of(pump, inputs))
-                                  : demand_of(pump, wished, inputs.tank);
+  if (inputs.called && !memory.in_hand) return *inputs.called;
+  const bool demand = asks(pump, memory.demand || (memory.in_hand && !memory.had_enough), inputs);
   if (memory.in_hand && knows_its_tank(pump, inputs) && !demand) memory.had_enough = true;
   return demand;
 }
@@ -252,6 +240,7 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
   outcome.order = memory.order;
   outcome.state = state_of(pump, memory, inputs, objections);
   outcome.held_by = holders(memory, objections);
+  memory.passes_turn = passes_on(outcome.held_by);
   return outcome;
 }
 

@@ -70,13 +70,31 @@ void hold_together(GaugeMemory& memory, const Case& it, Metres tolerance) {
   confirm(memory.run, it.seen);
 }
 
+/// What is refused may be a plateau.
+void stand_together(GaugeMemory& memory, const Case& it, Metres tolerance) {
+  const bool first = memory.refused_in_row == 0;
+  if (!first && follow(memory.run, it.seen, *it.water.fastest, tolerance) == Reason::none) {
+    if (memory.refused_in_row < it.rules.recover_after) ++memory.refused_in_row;
+    return;
+  }
+  memory.refused_in_row = 1;
+  confirm(memory.run, it.seen);
+}
+
 /// A spike is the jump of a reading or two; only what stays is held against the water's motion.
 bool is_jump(GaugeMemory& memory, const Case& it) {
-  if (is_spike(memory, it)) return true;
+  if (is_spike(memory, it)) {
+    memory.refused_in_row = 0;
+    return true;
+  }
   if (!it.water.fastest) return false;
   const Metres moved = is_corrected_anew(memory, it) ? memory.doubt + it.corrected.uncertainty : Metres{0.0};
   const Metres tolerance = it.rules.settle.noise * 2.0 + moved;
-  if (judge(memory.motion, it.seen, *it.water.fastest, tolerance) == Reason::jump) return true;
+  if (judge(memory.motion, it.seen, *it.water.fastest, tolerance) == Reason::jump) {
+    stand_together(memory, it, tolerance);
+    return true;
+  }
+  memory.refused_in_row = 0;
   if (!memory.trusted) hold_together(memory, it, tolerance);
   return false;
 }
@@ -193,11 +211,17 @@ bool waits_for_confirmation(const GaugeMemory& memory) {
   return has_jumped(memory) || memory.fault == Reason::frozen;
 }
 
+std::optional<Metres> plateau(const GaugeMemory& memory, const GaugeRules& rules) {
+  if (!has_jumped(memory) || memory.refused_in_row < rules.recover_after) return {};
+  return memory.shown->level;
+}
+
 void confirm(GaugeMemory& memory) {
   if (!waits_for_confirmation(memory)) return;
   confirm(memory.motion, *memory.shown);
   memory.frozen = {};
   memory.jumped = false;
+  memory.refused_in_row = 0;
   memory.fault = Reason::starting;
 }
 

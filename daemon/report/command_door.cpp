@@ -15,7 +15,7 @@ std::set<std::string> ids_of_alarms(const Model& model) {
   return ids;
 }
 
-constexpr auto kTick = std::chrono::seconds{1};  // how often counts are looked at, while there are any
+constexpr auto kDoorTick = std::chrono::seconds{1};  // how often counts are looked at, while there are any
 
 }  // namespace
 
@@ -48,7 +48,7 @@ void CommandDoor::run() {
   std::unique_lock lock{mutex_};
   const auto is_awaited = [this] { return stopping_ || !waiting_.empty(); };
   while (true) {
-    if (story_.is_counting()) changed_.wait_for(lock, kTick, is_awaited);
+    if (story_.is_counting()) changed_.wait_for(lock, kDoorTick, is_awaited);
     if (!story_.is_counting()) changed_.wait(lock, is_awaited);
     if (stopping_) return;
     std::optional<Incoming> message;

@@ -10,7 +10,7 @@ namespace {
 
 using namespace std::chrono_literals;
 
-constexpr std::size_t kLongestRequest = 64;
+constexpr std::size_t kLongestRequestId = 64;
 constexpr std::size_t kRemembered = 64;
 constexpr auto kFresh = 30s;
 constexpr auto kPerTopic = 1s;
@@ -38,7 +38,7 @@ Result<std::string> property(const Incoming& message, std::string_view name) {
 Result<Marks> marks_of(const Incoming& message) {
   const auto request = property(message, "request-id");
   if (!request) return Failure{request.error()};
-  if (request->size() > kLongestRequest) return Failure{"its request-id is longer than 64 bytes"};
+  if (request->size() > kLongestRequestId) return Failure{"its request-id is longer than 64 bytes"};
   const auto issued = property(message, "issued-at");
   if (!issued) return Failure{issued.error()};
   Marks marks{*request, parse_rfc3339(*issued)};

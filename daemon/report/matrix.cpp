@@ -14,6 +14,12 @@ std::string after_minimum_run(const Pump& pump, const CauseRow& row) {
   return ", after " + to_text(pump.limits.on_at_least) + " of running at the soonest";
 }
 
+const PumpSet* set_of(const Model& model, const Pump& pump) {
+  const PumpIndex index{static_cast<std::size_t>(&pump - model.pumps.data())};
+  const auto at = stillwell::set_of(model.sets, index);
+  return at ? &model.sets[*at] : nullptr;
+}
+
 /// One on the same suction that can be found dry.
 bool has_peer(const Model& model, const Pump& pump) {
   return std::ranges::any_of(model.pumps, [&](const Pump& other) {
@@ -25,13 +31,23 @@ bool has_peer(const Model& model, const Pump& pump) {
 /// Whether the site has what a cause needs besides the pump.
 bool can_come_up(const Model& model, const Pump& pump, Cause cause) {
   if (cause == Cause::peer_dry && !has_peer(model, pump)) return false;
-  if (cause == Cause::stagger && (model.stagger == Duration{0} || model.pumps.size() < 2)) return false;
+  const bool is_kept_apart =
+      model.stagger > Duration{0} ? model.pumps.size() > 1 : set_of(model, pump) != nullptr;
+  if (cause == Cause::stagger && !is_kept_apart) return false;
   return concerns(cause, pump);
+}
+
+/// What becomes of its turn, where it shares its duty.
+std::string turn_text(const Model& model, const Pump& pump, const CauseRow& row) {
+  const PumpSet* set = set_of(model, pump);
+  if (set == nullptr || row.turn == Turn::keeps) return {};
+  return "; the next of " + set->id + (row.turn == Turn::passes_on ? " takes over" : " goes first meanwhile");
 }
 
 std::optional<PumpEffect> effect_on(const Model& model, const Pump& pump, const CauseRow& row) {
   if (!can_come_up(model, pump, row.cause)) return std::nullopt;
-  return PumpEffect{row.verdict, limit_of(model, pump, row.cause) + after_minimum_run(pump, row)};
+  return PumpEffect{row.verdict, limit_of(model, pump, row.cause) + after_minimum_run(pump, row) +
+                                     turn_text(model, pump, row)};
 }
 
 CauseLine line_of(const Model& model, const CauseRow& row) {

@@ -148,13 +148,13 @@ Grid modes_grid() {
   Grid grid{.title = "What a cause does to a pump in each mode", .head = {"cause"}, .rows = {}};
   for (const Standing standing : kEveryStanding)
     grid.head.emplace_back(to_word(standing));
-  grid.head.emplace_back("on_at_least");
-  grid.head.emplace_back("returns");
+  grid.head.insert(grid.head.end(), {"on_at_least", "set member", "returns"});
   for (const CauseRow& row : cause_table()) {
     std::vector<Cell> cells{cell_of(row.word)};
     for (const Standing standing : kEveryStanding)
       cells.push_back(cell_of(verdict_in(standing, row.cause)));
     cells.push_back(cell_of(minimum_run_word(row)));
+    cells.push_back(cell_of(to_word(row.turn)));
     cells.push_back(cell_of(to_word(row.returns)));
     grid.rows.push_back(std::move(cells));
   }

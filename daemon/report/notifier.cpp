@@ -20,7 +20,7 @@ namespace {
 using Clock = std::chrono::steady_clock;
 
 /// A little longer than a program has at the end.
-constexpr auto kStopWithin = std::chrono::seconds{2};
+constexpr auto kProgramEndsWithin = std::chrono::seconds{2};
 
 /// On one line, as a quotation; empty when it said nothing.
 std::string quoted(std::string words) {
@@ -62,7 +62,7 @@ class Notifier::Impl : public std::enable_shared_from_this<Impl> {
   void stop() {
     end();
     std::unique_lock lock{mutex_};
-    const bool ended = wake_.wait_for(lock, kStopWithin, [this] { return ended_; });
+    const bool ended = wake_.wait_for(lock, kProgramEndsWithin, [this] { return ended_; });
     lock.unlock();
     if (ended) return thread_.join();
     spdlog::error("notify: the disk of the program hangs; it is left to itself");

@@ -17,7 +17,7 @@ constexpr std::size_t kLeastRows = 3;    // below that bars say more
 constexpr std::size_t kFrameRows = 4;    // name above; floor, caption and outlook below
 constexpr std::size_t kVesselInner = 7;
 constexpr std::size_t kCellColumns = 20;
-constexpr std::size_t kNameColumns = 16;  // before a bar
+constexpr std::size_t kTankNameColumns = 16;  // before a bar
 
 constexpr std::array<std::string_view, 9> kRising{" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"};
 constexpr std::array<std::string_view, 9> kGrowing{" ", "▏", "▎", "▍", "▌", "▋", "▊", "▉", "█"};
@@ -150,18 +150,18 @@ Ink ink_of_brief(const TankStatus& tank) {
 void draw_line(Canvas& canvas, const TankStatus& tank, std::size_t row) {
   const auto figure = brief(tank);
   const auto taken = width_of(figure) + 2;
-  const auto left = std::min(kNameColumns, canvas.columns() - std::min(canvas.columns(), taken));
+  const auto left = std::min(kTankNameColumns, canvas.columns() - std::min(canvas.columns(), taken));
   if (left > 0) canvas.put({row, 1, left}, tank.name, Ink::strong);
   canvas.put({row, left > 0 ? left + 2 : 0}, figure, ink_of_brief(tank));
 }
 
 void draw_bar(Canvas& canvas, const TankStatus& tank, std::size_t row) {
-  constexpr std::size_t kBarAt = kNameColumns + 2;
+  constexpr std::size_t kBarAt = kTankNameColumns + 2;
   constexpr std::size_t kBar = 20;
   constexpr std::size_t kFigures = kBarAt + kBar + 3;
   constexpr std::size_t kLongestBrief = 16;  // "? out-of-service"
   if (canvas.columns() < kFigures + kLongestBrief) return draw_line(canvas, tank, row);
-  canvas.put({row, 1, kNameColumns}, tank.name, Ink::strong);
+  canvas.put({row, 1, kTankNameColumns}, tank.name, Ink::strong);
   const auto percent = shown_percent(tank);
   const auto filled = percent ? eighths(*percent, kBar) : 0;
   canvas.put({row, kBarAt, 1}, "│", Ink::dim);

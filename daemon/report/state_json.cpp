@@ -60,7 +60,8 @@ Json written(const KeptPump& pump) {
           {"run_time_ns", pump.run_time.count()},
           {"start_count", pump.start_count},
           {"off_by_network", pump.off_by_network},
-          {"reset_by_network", pump.reset_by_network}};
+          {"reset_by_network", pump.reset_by_network},
+          {"started_last", pump.started_last}};
 }
 
 Json written(const std::optional<Instant>& instant) {
@@ -180,7 +181,8 @@ KeptPump pump_in(const Json& json) {
           .run_time = Duration{json.at("run_time_ns").get<Duration::rep>()},
           .start_count = json.at("start_count").get<std::uint64_t>(),
           .off_by_network = json.value("off_by_network", false),
-          .reset_by_network = json.value("reset_by_network", false)};
+          .reset_by_network = json.value("reset_by_network", false),
+          .started_last = json.value("started_last", false)};
 }
 
 [[noreturn]] void refuse(const std::string& what) {

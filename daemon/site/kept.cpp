@@ -165,6 +165,9 @@ Kept keep(const Model& model, const Memory& memory, Instant now) {
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
     kept.pumps.push_back(keep(model.pumps[at], memory.pumps[at], now));
   }
+  for (const PumpSetMemory& set : memory.sets) {
+    if (set.last_started) kept.pumps[set.last_started->at].started_last = true;
+  }
   for (std::size_t at = 0; at < model.alarms.size(); ++at) {
     kept.alarms.push_back(keep(model.alarms[at], memory.alarms[at]));
   }
@@ -185,6 +188,12 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
     const auto found = find_by_id(kept.pumps, model.pumps[at].id);
     if (found != kept.pumps.end()) restore(*found, model.pumps[at], memory.pumps[at], now);
+  }
+  for (std::size_t at = 0; at < model.sets.size(); ++at) {
+    for (const PumpIndex pump : model.sets[at].pumps) {
+      const auto found = find_by_id(kept.pumps, model.pumps[pump.at].id);
+      if (found != kept.pumps.end() && found->started_last) memory.sets[at].last_started = pump;
+    }
   }
   for (std::size_t at = 0; at < model.alarms.size(); ++at) {
     const auto found = find_by_id(kept.alarms, model.alarms[at].id);

@@ -24,6 +24,30 @@ void confirm_by_fellows(const Tank& tank, Memory& memory) {
   }
 }
 
+/// Rule 4: so may a float at a known height, while no gauge of the tank is believed.
+void confirm_by_mark(const Model& model, const Tank& tank, Memory& memory, const TankMark& mark,
+                     const SwitchState& state) {
+  for (const TankGauge& one : tank.gauges) {
+    GaugeMemory& gauge = memory.gauges[one.gauge.at];
+    const auto shown = plateau(gauge, model.gauges[one.gauge.at].rules);
+    if (shown && confirms(memory.marks[mark.input.at], mark.rules, state, gauge.motion, *shown))
+      confirm(gauge);
+  }
+}
+
+void heed_marks(const Model& model, const Tank& tank, Memory& memory, const Level& level, Instant now) {
+  for (const TankMark& mark : tank.marks) {
+    const std::size_t at = mark.input.at;
+    const SwitchState state = state_of(memory.switches[at], model.switches[at].rules, now);
+    if (!level.usable()) {
+      confirm_by_mark(model, tank, memory, mark, state);
+      continue;
+    }
+    const Duration patience = model.gauges[tank.gauges.front().gauge.at].rules.stale_after;
+    follow(memory.marks[at], mark.rules, state, {*level.level, level.at}, patience);
+  }
+}
+
 Level read_tank(const Model& model, TankIndex index, Memory& memory, const Readings& readings,
                 const WaterMotion& water, Instant now) {
   const Tank& tank = model.tanks[index.at];
@@ -35,7 +59,9 @@ Level read_tank(const Model& model, TankIndex index, Memory& memory, const Readi
     levels.at(count++) = follow(memory.gauges[at], sample, model.gauges[at].rules, one.mounting, water, now);
   }
   if (count > 1) confirm_by_fellows(tank, memory);
-  return combine({levels.data(), count}, tank.combine);
+  const Level level = combine({levels.data(), count}, tank.combine);
+  heed_marks(model, tank, memory, level, now);
+  return level;
 }
 
 }  // namespace

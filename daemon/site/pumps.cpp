@@ -1,6 +1,6 @@
 #include "stillwell/site/pumps.hpp"
 
-#include "stillwell/pump/float_duty.hpp"
+#include "stillwell/pump/duty.hpp"
 #include "stillwell/pump/force.hpp"
 #include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/observe.hpp"
@@ -19,6 +19,11 @@ struct Neighbours {
   bool started = false;  ///< one has just started
 };
 
+bool share_a_set(const Model& model, PumpIndex a, PumpIndex b) {
+  const auto set = set_of(model.sets, a);
+  return set && set == set_of(model.sets, b);
+}
+
 Neighbours neighbours_of(const Model& model, const Memory& memory, PumpIndex index, Instant now) {
   Neighbours found;
   const auto suction = suction_of(model.pumps[index.at]);
@@ -27,6 +32,8 @@ Neighbours neighbours_of(const Model& model, const Memory& memory, PumpIndex ind
     const PumpMemory& other = memory.pumps[at];
     found.dry |= suction && suction_of(model.pumps[at]) == suction && is_dry(other);
     found.started |= other.last_start && now - *other.last_start < model.stagger;
+    // Those of a set never start in one instant, also where nothing else keeps starts apart.
+    found.started |= other.last_start == now && share_a_set(model, index, {at});
   }
   return found;
 }
@@ -65,6 +72,39 @@ PumpInputs inputs_of(const Model& model, const Memory& memory, const PumpSight& 
   return inputs;
 }
 
+/// By pump; nothing for one that is in no set.
+std::vector<std::optional<bool>> call_sets(const Model& model, Memory& memory, const PumpSight& sight) {
+  std::vector<std::optional<bool>> called(model.pumps.size());
+  for (std::size_t at = 0; at < model.sets.size(); ++at) {
+    const PumpSet& set = model.sets[at];
+    const Pump& any = model.pumps[set.pumps.front().at];
+    PumpInputs inputs{.tank = sight.levels[any.tank.at]};
+    if (any.floats) inputs.floats = states_of(model, memory, *any.floats, sight.now);
+    for (const PumpIndex pump : set.pumps)
+      called[pump.at] = false;
+    for (const PumpIndex pump : call(set, memory.sets[at], model.pumps, memory.pumps, inputs))
+      called[pump.at] = true;
+  }
+  return called;
+}
+
+/// "lift-a, lift-b"
+std::string ids_of(const Model& model, const std::vector<PumpIndex>& pumps) {
+  std::string text;
+  for (const PumpIndex pump : pumps)
+    text += (text.empty() ? "" : ", ") + model.pumps[pump.at].id;
+  return text;
+}
+
+/// A take-over is told as one; a start in hand takes nobody's turn.
+void tell_turn(const Model& model, Memory& memory, PumpIndex pump, Event& told) {
+  const auto at = set_of(model.sets, pump);
+  if (!at) return;
+  const auto passed = note_start(pump, model.sets[*at], memory.sets[*at], memory.pumps);
+  if (!passed.empty() && !memory.pumps[pump.at].in_hand)
+    told.text += " It takes the turn of " + ids_of(model, passed) + ".";
+}
+
 PumpView view_of(const PumpMemory& memory, const PumpInputs& inputs, const PumpOutcome& outcome) {
   const Duration this_run = memory.order == Order::on ? inputs.now - memory.ordered_at : Duration{0};
   return {.state = outcome.state,
@@ -82,10 +122,12 @@ PumpView view_of(const PumpMemory& memory, const PumpInputs& inputs, const PumpO
 
 void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Outcome& outcome) {
   outcome.contacts.assign(model.contacts.size(), Order::off);
+  const auto called = call_sets(model, memory, sight);
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
     const Pump& pump = model.pumps[at];
     PumpMemory& own = memory.pumps[at];
-    const PumpInputs inputs = inputs_of(model, memory, sight, {at});
+    PumpInputs inputs = inputs_of(model, memory, sight, {at});
+    inputs.called = called[at];
     const PumpOutcome solved = solve(pump, own, inputs);
     outcome.contacts[pump.contact.at] = solved.order;
     if (own.noted_start == sight.now) outcome.must_be_kept = true;
@@ -93,6 +135,7 @@ void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Out
     for (const PumpEvent& event : solved.events) {
       const auto floats = pump.floats ? std::optional{sight_of(pump, inputs)} : std::nullopt;
       Event told = tell_pump(pump, event, {inputs.tank, inputs.source, floats});
+      if (event.kind == PumpEvent::Kind::start) tell_turn(model, memory, {at}, told);
       outcome.events.push_back(sight.image.observing ? as_observed(std::move(told)) : std::move(told));
     }
     outcome.view.pumps.push_back(view_of(own, inputs, solved));

@@ -212,6 +212,7 @@ Memory remember_nothing(const Model& model) {
   Memory memory;
   memory.gauges.resize(model.gauges.size());
   memory.switches.resize(model.switches.size());
+  memory.marks.resize(model.switches.size());
   memory.meters.resize(model.meters.size());
   memory.levels.resize(model.tanks.size());
   memory.smoothed.resize(model.tanks.size());
@@ -221,6 +222,7 @@ Memory remember_nothing(const Model& model) {
   memory.tanks_out.resize(model.tanks.size());
   for (const Pump& pump : model.pumps)
     memory.pumps.push_back({.mode = pump.first_mode});
+  memory.sets.resize(model.sets.size());
   memory.accounts = open_accounts(model);
   return memory;
 }

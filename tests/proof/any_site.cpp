@@ -19,15 +19,25 @@ class Writer {
   explicit Writer(Dice& dice) : dice_{dice} {}
 
   std::string site() {
-    for (const char* tank : {"header", "cistern", "sump"})
+    for (const char* tank : {"header", "cistern"})
       add_tank(tank);
-    std::string pumps = lift("lift") + bore() + drain();
-    if (maybe()) pumps += lift("spare");
+    by_floats_ = dice_.one_in(3);
+    if (by_floats_)
+      add_tank_of_floats("sump");
+    else
+      add_tank("sump");
+    const bool two_lifts = maybe();
+    const bool two_drains = maybe();
+    lifts_share_ = two_lifts && maybe();
+    drains_share_ = two_drains && maybe();
+    std::string pumps = lift("lift") + bore() + drain("drain");
+    if (two_lifts) pumps += lift("spare");
+    if (two_drains) pumps += drain("help");
     return "site: { id: orchard, scan: " + std::to_string(500 + dice_.roll(1500)) +
            " ms, stagger: " + seconds(dice_.roll(6)) +
            " }\nlines:\n  shed: { port: /dev/ttyS9, speed: 9600 8N1, carries: modbus }\ngauges:\n" + gauges_ +
            section("switches", switches_) + section("meters", meters_) + "contacts:\n" + contacts_ +
-           "tanks:\n" + tanks_ + "pumps:\n" + pumps;
+           "tanks:\n" + tanks_ + "pumps:\n" + pumps + section("pump_sets", sets());
   }
 
  private:
@@ -45,6 +55,30 @@ class Writer {
     tanks_ += "  " + id + ": { gauge: " + id +
               "-top, to_floor: 3 m, to_full: 50 cm, holds: { capacity: 2500 L } }\n";
   }
+  void add_tank_of_floats(const std::string& id) {
+    tanks_ += "  " + id + ": { floats: { stop: " + add_switch(id + "-stop", "off") +
+              ", start: " + add_switch(id + "-start", "off");
+    if (maybe()) tanks_ += ", high: " + add_switch(id + "-high", "on");
+    tanks_ += " } }\n";
+  }
+  std::string sets() {
+    std::string text;
+    if (lifts_share_) {
+      text += "  lifts: { pumps: [lift, spare], " + order() + "start_at: " + percent(35 + dice_.roll(15)) +
+              ", stop_at: " + percent(60 + dice_.roll(25));
+      if (maybe()) text += ", second_at: " + percent(20 + dice_.roll(15));
+      text += " }\n";
+    }
+    if (drains_share_) {
+      text += "  drains: { " + order() + "pumps: [drain, help]";
+      if (!by_floats_)
+        text += ", start_at: " + percent(50 + dice_.roll(10)) + ", stop_at: " + percent(25 + dice_.roll(15));
+      if (!by_floats_ && maybe()) text += ", second_at: " + percent(65 + dice_.roll(20));
+      text += " }\n";
+    }
+    return text;
+  }
+  std::string order() { return maybe() ? "order: fixed, " : ""; }
   std::string add_switch(const std::string& id, const std::string& broken) {
     switches_ += "  " + id + ": { " + station() +
                  ", table: discrete, address: 0, active: " + (broken == "on" ? "low" : "high") +
@@ -81,7 +115,7 @@ class Writer {
   }
 
   /// The guards against a dry run, of which `must` says that one is needed.
-  std::string dry_run(const std::string& id, bool has_source, bool must) {
+  std::string dry_run(const std::string& id, bool has_source, bool must, bool has_level = true) {
     std::string text;
     if (has_source) text += "source_below: " + percent(10 + dice_.roll(5)) + ", source_clear: 25 %";
     const auto add = [&](const std::string& guard) { text += (text.empty() ? "" : ", ") + guard; };
@@ -91,7 +125,7 @@ class Writer {
       add("power: { meter: " + add_meter(id + "-power") + ", below: 350 W, for: " + some_seconds(4, 8) +
           " }");
     // Rise shows late, and guards nothing alone (rule 8).
-    if (!text.empty() && dice_.one_in(3))
+    if (has_level && !text.empty() && dice_.one_in(3))
       add("rise: { at_least: 20 mm/min, within: " + some_seconds(60, 90) + " }");
     if (text.empty()) return "";
     return "    dry_run: { " + text + ", retry: { after: " + some_seconds(60, 120) +
@@ -104,8 +138,9 @@ class Writer {
     const bool watched = !dice_.one_in(3);
     std::string text = "  " + id + ":\n    duty: fill\n    tank: header\n    from: ";
     text += watched ? "cistern\n" : "unwatched\n";
-    text += "    start_at: " + percent(30 + dice_.roll(20)) +
-            "\n    stop_at: " + percent(60 + dice_.roll(25)) + "\n";
+    if (!lifts_share_)
+      text += "    start_at: " + percent(30 + dice_.roll(20)) +
+              "\n    stop_at: " + percent(60 + dice_.roll(25)) + "\n";
     text += common(id);
     text += dry_run(id, watched, !watched);
     if (maybe()) {
@@ -124,11 +159,13 @@ class Writer {
            common("bore") + dry_run("bore", false, true);
   }
 
-  std::string drain() {
-    std::string text =
-        "  drain:\n    duty: drain\n    tank: sump\n    start_at: " + percent(50 + dice_.roll(20)) +
-        "\n    stop_at: " + percent(25 + dice_.roll(15)) + "\n" + common("drain") +
-        dry_run("drain", maybe(), false);
+  /// Of one or two that empty the sump.
+  std::string drain(const std::string& id) {
+    std::string text = "  " + id + ":\n    duty: drain\n    tank: sump\n";
+    if (!by_floats_ && !drains_share_)
+      text += "    start_at: " + percent(50 + dice_.roll(20)) +
+              "\n    stop_at: " + percent(25 + dice_.roll(15)) + "\n";
+    text += common(id) + dry_run(id, !by_floats_ && maybe(), false, !by_floats_);
     if (maybe()) text += "    to: cistern\n    trips: { high: 90 % }\n";
     if (maybe())
       text += "    when_unknown: { run_for: " + some_seconds(10, 60) + ", every: " + some_seconds(90, 200) +
@@ -138,6 +175,9 @@ class Writer {
 
   Dice& dice_;
   int station_ = 0;
+  bool by_floats_ = false;  ///< the sump
+  bool lifts_share_ = false;
+  bool drains_share_ = false;
   std::string gauges_;
   std::string switches_;
   std::string meters_;

@@ -3,12 +3,16 @@
 #include "stillwell/site/service.hpp"
 
 #include <algorithm>
+#include <array>
 
 namespace proof {
 namespace {
 
 using namespace std::chrono_literals;
 using support::Dice;
+
+/// Metres at which the floats of a tank hang, from the lowest up.
+constexpr std::array kFloats{0.6, 1.4, 1.9};
 
 std::optional<Cause> cause_of(const std::string& word) {
   for (const CauseRow& row : cause_table())
@@ -53,6 +57,8 @@ History::History(const Model& model, Dice& dice, Tally& tally)
       handed_{keep(model, memory_, now_)} {
   for (const Pump& pump : model.pumps)
     watches_.emplace_back(pump);
+  for (const PumpSet& set : model.sets)
+    set_watches_.emplace_back(set);
   for (Water& water : waters_)
     water.level = dice.between(0.3, 2.3);
   on_disk_ = report::to_json(handed_);
@@ -112,19 +118,25 @@ void History::show(Wire& wire, bool on) {
 void History::read() {
   Readings& readings = image_.readings;
   readings.gauges.resize(model_.gauges.size());
+  for (Wire& wire : switches_)
+    if (!dice_.one_in(20))
+      show(wire, wire.on && !dice_.one_in(10));  // floats and panels fall back by themselves
   for (std::size_t at = 0; at < waters_.size(); ++at) {
     Water& water = waters_[at];
     if (water.silent_for > 0) --water.silent_for;
     if (dice_.one_in(3000)) water.silent_for = dice_.roll(120);
     if (water.silent_for > 0) continue;
+    if (const auto& floats = model_.tanks[at].floats) {
+      show(switches_[floats->lower.at], water.level > kFloats[0]);
+      show(switches_[floats->upper.at], water.level > kFloats[1]);
+      if (floats->high) show(switches_[floats->high->at], water.level > kFloats[2]);
+      continue;
+    }
     const TankGauge& gauge = model_.tanks[at].gauges.front();
     const double level = water.level + water.error + dice_.between(-0.002, 0.002);
     readings.gauges[gauge.gauge.at] = {
         .at = now_, .value = gauge.mounting.to_floor - Metres{level}, .fault = Reason::none};
   }
-  for (Wire& wire : switches_)
-    if (!dice_.one_in(20))
-      show(wire, wire.on && !dice_.one_in(10));  // floats and panels fall back by themselves
   for (std::size_t at = 0; at < model_.pumps.size(); ++at) {
     const Pump& pump = model_.pumps[at];
     const bool closed = relays_[pump.contact.at].closed;
@@ -225,6 +237,8 @@ void History::cut_power() {
   std::fill(ordered_.begin(), ordered_.end(), Order::off);
   for (support::PumpWatch& watch : watches_)
     watch.daemon_restarts();
+  for (SetWatch& watch : set_watches_)
+    watch.daemon_restarts();
 }
 
 std::optional<SwitchState> History::switch_of(std::optional<SwitchIndex> input) const {
@@ -235,14 +249,22 @@ std::optional<SwitchState> History::switch_of(std::optional<SwitchIndex> input) 
   return SwitchState{wire.said, Reason::none, wire.at};
 }
 
+std::optional<FloatStates> History::floats_of(const std::optional<TankFloats>& floats) const {
+  if (!floats) return std::nullopt;
+  return FloatStates{.lower = *switch_of(floats->lower),
+                     .upper = *switch_of(floats->upper),
+                     .high = switch_of(floats->high)};
+}
+
 /// What the pump must have seen, put together from the wires and not by the code that is watched.
-PumpInputs History::sight_of(std::size_t at, const std::vector<bool>& proved_before,
-                             const std::vector<bool>& dry_before) const {
+PumpInputs History::sight_of(std::size_t at, const Before& before) const {
   const Pump& pump = model_.pumps[at];
   const auto level = [&](TankIndex tank) { return memory_.levels[tank.at]; };
   PumpInputs in{.tank = level(pump.tank)};
   if (pump.source) in.source = level(*pump.source);
   if (pump.receiver) in.receiver = level(*pump.receiver);
+  in.floats = floats_of(pump.floats);
+  if (set_of(model_.sets, {at})) in.called = false;  // whose turn it is is judged by the set
   in.float_trip = switch_of(pump.float_trip);
   in.source_float = switch_of(pump.source_float);
   in.selector_off = switch_of(pump.selector.off);
@@ -260,10 +282,10 @@ PumpInputs History::sight_of(std::size_t at, const std::vector<bool>& proved_bef
   if (image_.local) in.minute_of_day = image_.local->minute_of_day;
   in.is_out = is_out(model_, memory_, {at});
   for (std::size_t other = 0; other < model_.pumps.size(); ++other)
-    in.peer_is_dry |= other != at && dry_before[other] && is_dry(memory_.pumps[other]) && suction_of(pump) &&
+    in.peer_is_dry |= other != at && before.dry[other] && is_dry(memory_.pumps[other]) && suction_of(pump) &&
                       suction_of(model_.pumps[other]) == suction_of(pump);
   in.has_needs = std::all_of(pump.needs.begin(), pump.needs.end(), [&](PumpIndex one) {
-    return proved_before[one.at] || memory_.pumps[one.at].proved_on;
+    return before.proved[one.at] || memory_.pumps[one.at].proved_on;
   });
   in.durable = image_.durable;
   in.now = now_;
@@ -283,8 +305,45 @@ PumpOutcome History::outcome_of(const Outcome& outcome, std::size_t at) const {
   return out;
 }
 
-std::string History::judge(const Outcome& outcome, const std::vector<bool>& proved_before,
-                           const std::vector<bool>& dry_before) {
+History::Before History::before() const {
+  Before before;
+  for (const PumpMemory& pump : memory_.pumps) {
+    before.proved.push_back(pump.proved_on);
+    before.dry.push_back(is_dry(pump));
+    before.in_hand.push_back(pump.in_hand);
+  }
+  return before;
+}
+
+std::string History::judge_sets(const Outcome& outcome, const Before& before) {
+  for (std::size_t at = 0; at < model_.sets.size(); ++at) {
+    const PumpSet& set = model_.sets[at];
+    const std::size_t first = set.pumps.front().at;
+    const Pump& pump = model_.pumps[first];
+    const PumpInputs in = sight_of(first, before);
+    const auto seen = watches_[first].seen(in);
+    SetWatch::Asked asked{.known = seen.known, .at_start = seen.at_start, .at_stop = seen.at_stop};
+    if (pump.floats)
+      asked.at_second =
+          seen.known && pump.duty == Duty::drain && in.floats->high && in.floats->high->on == true;
+    else if (set.second_level && seen.known)
+      asked.at_second = pump.duty == Duty::fill ? in.tank.highest() <= *set.second_level
+                                                : in.tank.lowest() >= *set.second_level;
+    std::vector<SetWatch::Seen> members;
+    for (const PumpIndex one : set.pumps) {
+      const PumpMemory& memory = memory_.pumps[one.at];
+      members.push_back({.was_on = ordered_[model_.pumps[one.at].contact.at] == Order::on,
+                         .was_in_hand = before.in_hand[one.at],
+                         .on = outcome.contacts[model_.pumps[one.at].contact.at] == Order::on,
+                         .by_itself = !memory.in_hand && !memory.blind && !memory.noted_start,
+                         .held_by = outcome.view.pumps[one.at].held_by});
+    }
+    if (auto broken = set_watches_[at].look(asked, members); !broken.empty()) return set.id + ": " + broken;
+  }
+  return "";
+}
+
+std::string History::judge(const Outcome& outcome, const Before& before) {
   for (std::size_t at = 0; at < model_.pumps.size(); ++at) {
     const Pump& pump = model_.pumps[at];
     const PumpOutcome out = outcome_of(outcome, at);
@@ -295,8 +354,7 @@ std::string History::judge(const Outcome& outcome, const std::vector<bool>& prov
     }
     for (const Cause cause : out.held_by)
       ++tally_.causes[cause];
-    const std::string broken =
-        watches_[at].look(sight_of(at, proved_before, dry_before), memory_.pumps[at], out);
+    const std::string broken = watches_[at].look(sight_of(at, before), memory_.pumps[at], out);
     if (!broken.empty()) return pump.id + ": " + broken;
     if (out.order == Order::off || ordered_[pump.contact.at] == Order::on) continue;
     for (std::size_t other = 0; other < started_.size(); ++other)
@@ -304,7 +362,7 @@ std::string History::judge(const Outcome& outcome, const std::vector<bool>& prov
         return pump.id + ": started within the stagger of another pump";
     started_[at] = now_;
   }
-  return "";
+  return judge_sets(outcome, before);
 }
 
 std::string History::scan() {
@@ -314,12 +372,7 @@ std::string History::scan() {
   switch_relays();
   read();
   people();
-  std::vector<bool> proved_before;
-  std::vector<bool> dry_before;
-  for (const PumpMemory& pump : memory_.pumps) {
-    proved_before.push_back(pump.proved_on);
-    dry_before.push_back(is_dry(pump));
-  }
+  const Before seen_before = before();
   const Outcome outcome = solve(model_, memory_, image_, now_);
   for (const Answer& answer : outcome.answers) {
     for (const Command& command : image_.commands) {
@@ -328,7 +381,7 @@ std::string History::scan() {
         if (model_.pumps[at].id == command.target) hear(answer, at, command);
     }
   }
-  const std::string broken = judge(outcome, proved_before, dry_before);
+  const std::string broken = judge(outcome, seen_before);
   keep_state(outcome);
   ordered_ = outcome.contacts;
   return broken;

@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "proof/set_watch.hpp"
 #include "support/bench_seed.hpp"
 #include "support/bench_watch.hpp"
 
@@ -56,6 +57,13 @@ class History {
     int silent_for = 0;
   };
 
+  /// What a scan begins with.
+  struct Before {
+    std::vector<bool> proved;
+    std::vector<bool> dry;
+    std::vector<bool> in_hand;
+  };
+
   void flow_on();
   void switch_relays();
   void read();
@@ -67,12 +75,13 @@ class History {
   void hear(const Answer& answer, std::size_t pump, const Command& command);
   void keep_state(const Outcome& outcome);
   void cut_power();
-  [[nodiscard]] PumpInputs sight_of(std::size_t pump, const std::vector<bool>& proved_before,
-                                    const std::vector<bool>& dry_before) const;
+  [[nodiscard]] PumpInputs sight_of(std::size_t pump, const Before& before) const;
   [[nodiscard]] std::optional<SwitchState> switch_of(std::optional<SwitchIndex> input) const;
   [[nodiscard]] PumpOutcome outcome_of(const Outcome& outcome, std::size_t pump) const;
-  std::string judge(const Outcome& outcome, const std::vector<bool>& proved_before,
-                    const std::vector<bool>& dry_before);
+  [[nodiscard]] std::optional<FloatStates> floats_of(const std::optional<TankFloats>& floats) const;
+  [[nodiscard]] Before before() const;
+  std::string judge(const Outcome& outcome, const Before& before);
+  std::string judge_sets(const Outcome& outcome, const Before& before);
 
   const Model& model_;
   support::Dice& dice_;
@@ -87,6 +96,7 @@ class History {
   std::vector<int> dry_for_;   ///< scans, by pump
   std::vector<int> jams_for_;  ///< scans in which its contactor is not as its contact, by pump
   std::vector<support::PumpWatch> watches_;
+  std::vector<SetWatch> set_watches_;
   std::vector<Order> ordered_;                   ///< by contact, in the last scan
   std::vector<std::optional<Instant>> started_;  ///< by pump
   int minute_ = 0;

@@ -53,7 +53,10 @@ Machine levels() {
 }
 
 Machine contacts() {
-  const Pump pump = plain(support::fill_pump());
+  Pump pump = plain(support::fill_pump());
+  // So long that a reply from before the order is still fresh when the pump may start again.
+  pump.contact_within = 3s;
+  pump.limits.off_at_least = 1s;
   return {.name = "contacts",
           .pump = pump,
           .alphabet = {.tank = {known(0.9), known(2.0)},

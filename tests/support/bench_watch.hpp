@@ -29,11 +29,20 @@ class PumpWatch {
   void person_resets() {
     locked_ = false;
     dry_trips_ = 0;
+    feedback_trips_ = 0;
     rests_until_.reset();
   }
 
   /// Another daemon begins with what the last one knew.
   void daemon_restarts();
+
+  /// What is seen of its tank, by its level or by its floats.
+  struct Seen {
+    bool known = false;
+    bool at_start = false;
+    bool at_stop = false;
+  };
+  [[nodiscard]] Seen seen(const stillwell::PumpInputs& in) const;
 
   /// All that it knows that matters from now on; times count up to the horizon.
   void add_to(Digest& digest) const;
@@ -46,13 +55,6 @@ class PumpWatch {
   using Instant = stillwell::Instant;
   using Duration = stillwell::Duration;
 
-  /// What is seen of its tank, by its level or by its floats.
-  struct Seen {
-    bool known = false;
-    bool at_start = false;
-    bool at_stop = false;
-  };
-  [[nodiscard]] Seen seen(const stillwell::PumpInputs& in) const;
   [[nodiscard]] Seen seen_by_floats(const stillwell::FloatStates& floats) const;
 
   void observe_levels(const stillwell::PumpInputs& in);
@@ -66,6 +68,7 @@ class PumpWatch {
   }
   [[nodiscard]] bool is_blind(const stillwell::PumpInputs& in) const;
   std::string dry_broken(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out);
+  std::string feedback_broken(const stillwell::PumpOutcome& out);
   static void keep_since(std::optional<Instant>& since, bool holds, Instant now);
   std::string levels_broken(const stillwell::PumpInputs& in) const;
   std::string witnesses_broken(const stillwell::PumpInputs& in) const;
@@ -87,6 +90,7 @@ class PumpWatch {
   std::optional<Instant> idle_since_;
   std::vector<std::pair<Instant, double>> way_;  ///< levels seen in this run
   int dry_trips_ = 0;                            ///< in a row
+  int feedback_trips_ = 0;                       ///< likewise
   std::optional<Instant> rests_until_;
   bool locked_ = false;
   bool was_on_ = false;
@@ -167,7 +171,7 @@ inline void PumpWatch::observe_hand(const stillwell::PumpInputs& in) {
   if (mode_ == Mode::hand && in.now >= hand_until_) mode_ = after_hand_;
   const bool panel = mode_ == Mode::automatic && in.selector_hand && in.selector_hand->on == true;
   const bool now = mode_ == Mode::hand || panel;
-  if (in_hand_ && !now) asked_ = false;
+  if (in_hand_ && !now && !in.called) asked_ = false;  // of a set the level asks, not the pump
   in_hand_ = now;
 }
 
@@ -232,7 +236,7 @@ inline std::string PumpWatch::dry_broken(const stillwell::PumpInputs& in, const 
   using namespace stillwell;
   const Retry& retry = rules_.dry_run.retry;
   const bool on = out.order == Order::on;
-  if (on && was_on_ && in.now - *changed_ >= retry.proved_by) dry_trips_ = 0;
+  if (on && was_on_ && in.now - *changed_ >= retry.proved_by) dry_trips_ = feedback_trips_ = 0;
   const bool is_dry = std::any_of(out.events.begin(), out.events.end(), [](const PumpEvent& event) {
     return event.cause && row_of(*event.cause).returns == Returns::counts &&
            event.kind != PumpEvent::Kind::recover;
@@ -242,6 +246,16 @@ inline std::string PumpWatch::dry_broken(const stillwell::PumpInputs& in, const 
       in.now + std::min<Duration>(retry.after * (1LL << std::min(dry_trips_, 10)), std::chrono::hours{24});
   ++dry_trips_;
   if (dry_trips_ > retry.times && !locked_) return "dry once more than it may, and not locked out";
+  return "";
+}
+
+/// Rule 10: the second time in a row that its motor was not seen running locks it out.
+inline std::string PumpWatch::feedback_broken(const stillwell::PumpOutcome& out) {
+  using namespace stillwell;
+  for (const PumpEvent& event : out.events) {
+    if (event.cause != Cause::no_feedback || event.kind == PumpEvent::Kind::recover) continue;
+    if (++feedback_trips_ > 1 && !locked_) return "not seen running a second time, and not locked out";
+  }
   return "";
 }
 
@@ -374,7 +388,9 @@ inline std::string PumpWatch::state_broken(const stillwell::PumpInputs& in,
   if (on && !only_window) return "on and held by something that does not wait for the minimum run";
   if (!on && !says_on && out.state != PumpState::stopped && out.held_by.empty())
     return "held by nothing that is named";
-  if (!on && !says_on && asked_ && !locked_ && mode_ != Mode::off && out.held_by.empty() && !was_on_)
+  const bool is_called = in.called.value_or(true);
+  if (!on && !says_on && asked_ && is_called && !locked_ && mode_ != Mode::off && out.held_by.empty() &&
+      !was_on_)
     return "asked for, held by nothing, and off";
   for (std::size_t at = 0; at < out.held_by.size(); ++at)
     if (std::count(out.held_by.begin(), out.held_by.end(), out.held_by[at]) != 1)
@@ -418,6 +434,7 @@ inline void PumpWatch::add_to(Digest& digest) const {
   for (const bool flag : {in_hand_, locked_, was_on_, was_tripped_, asked_, suction_earned_})
     digest.add(flag);
   digest.add(dry_trips_);
+  digest.add(feedback_trips_);
   digest.add_ahead(rests_until_.value_or(Instant{}));
   if (rules_.when_unknown)
     digest.add_periodic(unknown_since_, std::chrono::minutes{1}, rules_.when_unknown->every);
@@ -459,6 +476,7 @@ inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillw
   if (broken.empty() && on) broken = guards_broken(in);
   if (broken.empty() && on && was_on_) broken = water_broken(in);
   if (broken.empty()) broken = dry_broken(in, out);
+  if (broken.empty()) broken = feedback_broken(out);
   if (broken.empty() && on) broken = levels_broken(in);
   if (broken.empty() && on) broken = witnesses_broken(in);
   if (broken.empty() && on) broken = was_on_ ? run_broken(in) : start_broken(in);

@@ -4,6 +4,8 @@
 
 #include "stillwell/config/configuration.hpp"
 
+#include <algorithm>
+#include <string>
 #include <vector>
 
 #include "support/catch.hpp"
@@ -33,6 +35,47 @@ inline void expect_refused(const std::vector<Broken>& cases) {
       CHECK(problem.path == broken.path);
       CHECK(problem.text.find(broken.says) != std::string::npos);
     }
+  }
+}
+
+/// Every problem, a line each.
+inline std::string told(const stillwell::config::Loaded& loaded) {
+  std::string text;
+  for (const auto& problem : loaded.problems)
+    text += problem.to_text() + "\n";
+  return text;
+}
+
+/// The same in a configuration other than the base, its place found by its text.
+struct Wrong {
+  const char* from;
+  const char* to;
+  const char* at;  ///< in what was written: the place of the problem, or with a | where in this text it is
+  const char* path;
+  const char* says;
+};
+
+inline void expect_refused(const std::string& base, const std::vector<Wrong>& cases) {
+  for (const Wrong& wrong : cases) {
+    INFO(wrong.from << "  ->  " << wrong.to);
+    const std::string text = replaced(base, wrong.from, wrong.to);
+    std::string around = wrong.at;
+    const std::size_t bar = around.find('|');
+    if (bar != std::string::npos) around.erase(bar, 1);
+    const std::size_t behind = text.find(around, text.find(wrong.to));
+    const std::size_t found = behind == std::string::npos ? text.find(around) : behind;
+    REQUIRE(found != std::string::npos);
+    const std::size_t at = found + (bar == std::string::npos ? 0 : bar);
+    const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
+    const std::size_t column = at - text.rfind('\n', at);
+    const auto loaded = stillwell::config::parse(text, "site.yaml");
+    INFO(told(loaded));
+    CHECK_FALSE(loaded.configuration);
+    REQUIRE(loaded.problems.size() == 1);
+    CHECK(loaded.problems[0].line == line);
+    CHECK(loaded.problems[0].column == static_cast<int>(column));
+    CHECK(loaded.problems[0].path == wrong.path);
+    CHECK(loaded.problems[0].text.find(wrong.says) != std::string::npos);
   }
 }
 

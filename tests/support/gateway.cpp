@@ -35,13 +35,18 @@ void replace_all(std::string& text, std::string_view what, std::string_view by) 
   }
 }
 
-std::string configuration_for(const std::string& directory, const Broker* broker,
-                              const Gateway::Edits& edits) {
-  std::string text = read_file(kSource + "/config/demo/stillwell.yaml");
+std::string edited(const std::string& file, const Gateway::Edits& edits) {
+  std::string text = read_file(kSource + "/config/" + file);
   for (const auto& [what, by] : edits) {
     if (text.find(what) == std::string::npos) throw std::runtime_error("not in the configuration: " + what);
     replace_all(text, what, by);
   }
+  return text;
+}
+
+std::string configuration_for(const std::string& directory, const Broker* broker,
+                              const Gateway::Edits& edits) {
+  std::string text = edited("demo/stillwell.yaml", edits);
   replace_all(text, "/run/stillwell-demo", directory);
   // The tests order levels, which leap as no water can; so far off, any of them may be true.
   replace_all(text, "fastest: 10000 mm/min", "noise: 50 cm");
@@ -58,14 +63,25 @@ std::string configuration_for(const std::string& directory, const Broker* broker
 
 Gateway::Gateway(With with, const Edits& edits)
     : broker_{with == With::broker ? std::make_unique<Broker>() : nullptr} {
-  write_file(configuration(), configuration_for(directory_.path(), broker_.get(), edits));
-  write_file(directory_.file("scenario.yaml"), kStillScenario);
+  start_orchard(configuration_for(directory_.path(), broker_.get(), edits), kStillScenario);
+  start_daemon();
+}
+
+Gateway::Gateway(const std::string& file, const std::string& scenario, const Edits& edits) {
+  std::string text = edited(file, edits);
+  replace_all(text, "/dev/serial/by-id/usb-rs485-0", directory_.file("line"));
+  start_orchard(text, scenario);
+  start_daemon();
+}
+
+void Gateway::start_orchard(const std::string& configured, std::string_view scenario) {
+  write_file(configuration(), configured);
+  write_file(directory_.file("scenario.yaml"), std::string{scenario});
   orchard_ = std::make_unique<Process>(
       std::vector<std::string>{kBinary + "/stillwell-orchard", "--config", configuration(), "--scenario",
                                directory_.file("scenario.yaml"), "--until-eof"});
   if (!orchard_->wait_line("ready"))
     throw std::runtime_error("the orchard did not start: " + orchard_->err());
-  start_daemon();
 }
 
 void Gateway::start_daemon(const std::vector<std::string>& options) {
@@ -82,7 +98,7 @@ void Gateway::start_daemon(const std::vector<std::string>& options) {
   if (!daemon_->wait_line("is running"))
     throw std::runtime_error("the daemon did not start: " + daemon_->err());
   if (!status_becomes("/tanks/0/quality", "good"))
-    throw std::runtime_error("the header's level did not become good");
+    throw std::runtime_error("the first tank did not become good");
 }
 
 void Gateway::order(const std::string& text) {

@@ -22,6 +22,9 @@ class Gateway {
   /// change, that levels may leap.
   using Edits = std::vector<std::pair<std::string, std::string>>;
   explicit Gateway(With with = With::broker, const Edits& edits = {});
+  /// Another site, without a broker: a file of config/ whose one serial line is put on a pty, and what its
+  /// water does.
+  Gateway(const std::string& file, const std::string& scenario, const Edits& edits);
 
   [[nodiscard]] Broker& broker() { return *broker_; }
   [[nodiscard]] Process& orchard() { return *orchard_; }
@@ -53,6 +56,8 @@ class Gateway {
   [[nodiscard]] std::string configuration() const { return directory_.file("stillwell.yaml"); }
 
  private:
+  void start_orchard(const std::string& configured, std::string_view scenario);
+
   TemporaryDirectory directory_;
   std::unique_ptr<Broker> broker_;
   std::unique_ptr<Process> orchard_;

@@ -27,13 +27,13 @@ class Taper final : public Bounded {
 };
 
 /// A side that goes evenly from its length at the bottom to its length at the top: start + slope·h.
-struct Side {
+struct Flank {
   double start;
   double slope;
-  Side(Metres bottom, Metres top, Metres height) : start{bottom.value()}, slope{(top - bottom) / height} {}
+  Flank(Metres bottom, Metres top, Metres height) : start{bottom.value()}, slope{(top - bottom) / height} {}
 };
 
-geometry::Section product(double factor, const Side& one, const Side& other) {
+geometry::Section product(double factor, const Flank& one, const Flank& other) {
   return {.a = factor * one.start * other.start,
           .b = factor * (one.start * other.slope + one.slope * other.start),
           .c = factor * one.slope * other.slope};
@@ -56,7 +56,7 @@ Result<ShapePtr> frustum(const Frustum& dimensions) {
   if (const auto wrong =
           not_positive({{"height", height}, {"the wider of bottom and top", std::max(bottom, top)}}))
     return *wrong;
-  const Side diameter{bottom, top, height};
+  const Flank diameter{bottom, top, height};
   return geometry::taper(height.value(), product(pi / 4.0, diameter, diameter));
 }
 
@@ -68,8 +68,8 @@ Result<ShapePtr> rectangular_frustum(const RectangularFrustum& dimensions) {
                                        {"top width", top.width},
                                        {"height", height}}))
     return *wrong;
-  return geometry::taper(height.value(), product(1.0, Side{bottom.length, top.length, height},
-                                                 Side{bottom.width, top.width, height}));
+  return geometry::taper(height.value(), product(1.0, Flank{bottom.length, top.length, height},
+                                                 Flank{bottom.width, top.width, height}));
 }
 
 Result<ShapePtr> sphere(Metres diameter) {

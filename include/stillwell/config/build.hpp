@@ -14,6 +14,12 @@
 
 namespace stillwell::config {
 
+/// What a set says for its members; empty where it was wrong.
+struct SetLevels {
+  std::optional<Metres> start{};
+  std::optional<Metres> stop{};
+};
+
 /// What the builders share. They run in the order of this file.
 struct Build {
   const Checked& root;
@@ -21,7 +27,9 @@ struct Build {
   Configuration& out;
   std::filesystem::path folder{};   ///< of the configuration; other files are named relative to it
   std::vector<bool> sound_tanks{};  ///< by TankIndex: its geometry is known, so set points can become levels
-  std::vector<Metres> lowest_told{};  ///< by TankIndex: below this level its gauge tells no difference
+  std::vector<Metres> lowest_told{};    ///< by TankIndex: below this level its gauge tells no difference
+  std::vector<SetLevels> set_levels{};  ///< by set
+  bool sets_are_clear = true;           ///< false: a pump may be meant that no set names
 
   void tell(const Spot& spot, std::string text) { problems.add(spot.place, spot.path, std::move(text)); }
 
@@ -40,12 +48,18 @@ void build_meters(Build& build);
 void build_contacts(Build& build);
 void build_tanks(Build& build);
 void build_alarms(Build& build);
+/// Before the pumps, for the levels of a set are those of its members.
+void build_pump_sets(Build& build);
 void build_pumps(Build& build);
 void build_annunciators(Build& build);
 void build_trust(Build& build);
+/// After the tanks: set points are levels of theirs.
+void build_marks(Build& build);
 void check_names(Build& build);
 /// Every meter is read for one motor.
 void check_meters(Build& build);
+/// A switch that shows the motor or the water of one pump shows that of no other.
+void check_witnesses(Build& build);
 /// No two things may stand on one register or coil.
 void check_claims(Build& build);
 

@@ -60,6 +60,7 @@ struct Key {
   bool list = false;             ///< of one or more of the kind
   bool bare = false;             ///< one alone may stand without the list's brackets
   std::size_t items = 0;         ///< how many the list has; 0: any number
+  std::size_t fewest = 1;        ///< of any number
   std::string_view fallback{};   ///< the default, as it would be written; "{}" for a section of defaults
   std::string_view otherwise{};  ///< the default in words, where other keys decide it
   Words words{};                 ///< kind word, or what a reference may be besides an id
@@ -132,6 +133,7 @@ extern const Section kContact;
 extern const Section kTank;
 extern const Section kContents;
 extern const Section kPump;
+extern const Section kPumpSet;
 extern const Section kDryRun;
 extern const Section kAnnunciator;
 extern const Section kTankAlarms;

@@ -9,15 +9,17 @@ namespace stillwell::config {
 struct PumpBuild {
   Build& build;
   const Checked& section;
+  PumpIndex index;
   Pump pump;
 
   [[nodiscard]] bool is_fill() const { return pump.duty == Duty::fill; }
-  [[nodiscard]] const Tank& tank(TankIndex index) const { return build.out.model.tanks.at(index.at); }
+  [[nodiscard]] const Tank& tank(TankIndex of) const { return build.out.model.tanks.at(of.at); }
   /// Also where its floats were written wrongly.
-  [[nodiscard]] bool is_by_floats(TankIndex index) const {
+  [[nodiscard]] bool is_by_floats(TankIndex of) const {
     const auto& tanks = build.root.named("tanks");
-    return index.at < tanks.size() && tanks[index.at].has("floats");
+    return of.at < tanks.size() && tanks[of.at].has("floats");
   }
+  [[nodiscard]] std::optional<std::size_t> set() const { return set_of(build.out.model.sets, index); }
 };
 
 /// A switch of the pump whose broken wire must look like this (rule 7).

@@ -50,6 +50,13 @@ enum class Returns : std::uint8_t {
   by_a_person,  ///< after a local reset (lock-out) or a change of mode
 };
 
+/// Rule 8: what a cause does to the turn of a pump in a set. Never does a dry one send the next after it.
+enum class Turn : std::uint8_t {
+  keeps,            ///< the set waits for it
+  passes_on,        ///< the next one takes over
+  passes_on_alone,  ///< likewise, unless another cause keeps the turn
+};
+
 struct CauseRow {
   Cause cause;
   std::string_view word;  ///< as users see it
@@ -57,9 +64,10 @@ struct CauseRow {
   Returns returns;
   bool waits_for_minimum_run;  ///< false: overrides on_at_least (rule 6)
   bool in_hand;                ///< counts in hand too (rule 17)
-  std::string_view reads;      ///< what it looks at
-  std::string_view text;       ///< what it means
-  std::string_view remedy;     ///< what a person does about it
+  Turn turn;
+  std::string_view reads;   ///< what it looks at
+  std::string_view text;    ///< what it means
+  std::string_view remedy;  ///< what a person does about it
 };
 
 /// All rows, in order of Cause, which is also the order in which simultaneous causes are ranked for
@@ -69,5 +77,6 @@ const CauseRow& row_of(Cause cause);
 std::string_view to_word(Cause cause);
 std::string_view to_word(Verdict verdict);
 std::string_view to_word(Returns returns);
+std::string_view to_word(Turn turn);
 
 }  // namespace stillwell

@@ -141,6 +141,7 @@ struct PumpInputs {
   bool peer_is_dry = false;          ///< another pump on the same suction has run dry
   bool has_needs = true;             ///< all that it needs is proved on
   bool may_join = true;              ///< no other pump has just started
+  std::optional<bool> called{};      ///< in a set: whether it is its turn; the level then asks the set
   std::optional<Instant> durable;    ///< what was noted up to then is on the disk; empty: nothing is kept
   Instant now{};
 };
@@ -181,6 +182,7 @@ struct PumpMemory {
   std::optional<Cause> refusal;  ///< told: why the motor may run although it is ordered off
   bool proved_off = false;       ///< in the last scan: the contact, and the motor where something shows it
   bool proved_on = false;        ///< likewise
+  bool passes_turn = false;      ///< rule 8: in a set the next one takes its turn, for what holds this one
   Duration run_time{0};          ///< in all
   std::uint64_t start_count = 0;
   bool off_by_network = false;  ///< rule 15: the off that stands was sent, and what was sent may undo it

@@ -88,10 +88,11 @@ struct GaugeMemory {
   bool trusted = false;  ///< the run of good readings is long enough
   Companions companions;
   std::optional<Hampel> spikes;
-  Metres median{};      ///< of its window
-  bool jumped = false;  ///< the newest sample is a level that the water cannot have reached
-  MotionMemory motion;  ///< from the last level that was accepted
-  MotionMemory run;     ///< of the readings after a fault that are not accepted yet
+  Metres median{};         ///< of its window
+  bool jumped = false;     ///< the newest sample is a level that the water cannot have reached
+  MotionMemory motion;     ///< from the last level that was accepted
+  MotionMemory run;        ///< of the readings after a fault, or of a plateau, that are not accepted yet
+  int refused_in_row = 0;  ///< jumps, each reachable from the one before
   FrozenMemory frozen;
   std::optional<Noise> noise;
 };
@@ -112,7 +113,11 @@ Level follow(GaugeMemory& memory, const GaugeSample& sample, const GaugeRules& r
 bool has_jumped(const GaugeMemory& memory);
 /// Jumped or frozen: it shows a level that the tank can have, and a person may say that it is right.
 bool waits_for_confirmation(const GaugeMemory& memory);
-/// Another gauge or a person says that it is. The run of good readings begins with the next one.
+/// The level that it shows since it jumped, once that has stood for as many readings as are needed after a
+/// fault. What still moves faster than water can is no plateau: its confirmation would be out of date with
+/// the next reading.
+std::optional<Metres> plateau(const GaugeMemory& memory, const GaugeRules& rules);
+/// Another gauge, a float or a person says that it is. The run of good readings begins with the next one.
 void confirm(GaugeMemory& memory);
 
 }  // namespace stillwell

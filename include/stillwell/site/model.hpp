@@ -4,7 +4,7 @@
 
 #include "stillwell/alarm/alarm.hpp"
 #include "stillwell/alarm/annunciator.hpp"
-#include "stillwell/pump/pump.hpp"
+#include "stillwell/pump/pump_set.hpp"
 #include "stillwell/reading/gauge.hpp"
 #include "stillwell/reading/meter.hpp"
 #include "stillwell/reading/switch.hpp"
@@ -55,6 +55,7 @@ struct Model {
   std::vector<Tank> tanks;
   std::vector<Alarm> alarms;
   std::vector<Pump> pumps;
+  std::vector<PumpSet> sets;              ///< a pump is in one at most
   std::vector<Annunciator> annunciators;  ///< none has the contact of a pump
 };
 

@@ -41,11 +41,13 @@ struct LineMemory {
 struct Memory {
   std::vector<GaugeMemory> gauges;
   std::vector<SwitchMemory> switches;
+  std::vector<MarkMemory> marks;  ///< by switch; of those that hang at a mark
   std::vector<MeterMemory> meters;
   std::vector<Level> levels;  ///< of each tank in the last scan, so that a change of quality is an event once
   std::vector<SmoothedLevel> smoothed;
   std::vector<AlarmMemory> alarms;
   std::vector<PumpMemory> pumps;
+  std::vector<PumpSetMemory> sets;
   std::vector<AnnunciatorMemory> annunciators;
   std::vector<LineMemory> lines;
   std::vector<bool> tanks_out;      ///< out of service, by a person

@@ -5,6 +5,7 @@
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/reading/combine.hpp"
 #include "stillwell/reading/gauge.hpp"
+#include "stillwell/reading/mark.hpp"
 #include "stillwell/tank/floats.hpp"
 #include "stillwell/tank/night_flow.hpp"
 #include "stillwell/tank/shape.hpp"
@@ -21,6 +22,12 @@ struct TankGauge {
   Mounting mounting;
 };
 
+/// A float at a known height.
+struct TankMark {
+  SwitchIndex input;  ///< of this tank alone
+  MarkRules rules;
+};
+
 /// A level that a gauge shows and that is not believed, unless a person says that it is right.
 struct Refused {
   GaugeIndex gauge;
@@ -32,6 +39,7 @@ struct Tank {
   std::string name;
   std::vector<TankGauge> gauges;  ///< one or more, at most kMostGauges; none in a tank that is kept by floats
   std::optional<TankFloats> floats{};  ///< instead of gauges: then it has no level, and no shape
+  std::vector<TankMark> marks{};       ///< floats that may confirm what the gauges show
   CombineRules combine;
   Metres full_line{};    ///< level of the full line above the lowest point inside
   Metres unusable{0.0};  ///< depth below the outlet

@@ -8,9 +8,12 @@
 
 #include "support/catch.hpp"
 #include "support/config_base.hpp"
+#include "support/config_broken.hpp"
 
 using namespace stillwell;
+using support::expect_refused;
 using support::replaced;
+using support::told;
 
 namespace {
 
@@ -34,45 +37,6 @@ std::string by_floats() {
 std::string sound() {
   return replaced(by_floats(), "    contact: drain-contact\n    trips: { high: 90 % }\n",
                   "    contact: drain-contact\n");
-}
-
-std::string told(const config::Loaded& loaded) {
-  std::string text;
-  for (const auto& problem : loaded.problems)
-    text += problem.to_text() + "\n";
-  return text;
-}
-
-struct Wrong {
-  const char* from;
-  const char* to;
-  const char* at;  ///< in what was written: the place of the problem, or with a | where in this text it is
-  const char* path;
-  const char* says;
-};
-
-void expect_refused(const std::string& base, const std::vector<Wrong>& cases) {
-  for (const Wrong& wrong : cases) {
-    INFO(wrong.from << "  ->  " << wrong.to);
-    const std::string text = replaced(base, wrong.from, wrong.to);
-    std::string around = wrong.at;
-    const std::size_t bar = around.find('|');
-    if (bar != std::string::npos) around.erase(bar, 1);
-    const std::size_t behind = text.find(around, text.find(wrong.to));
-    const std::size_t found = behind == std::string::npos ? text.find(around) : behind;
-    REQUIRE(found != std::string::npos);
-    const std::size_t at = found + (bar == std::string::npos ? 0 : bar);
-    const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
-    const std::size_t column = at - text.rfind('\n', at);
-    const auto loaded = config::parse(text, "site.yaml");
-    INFO(told(loaded));
-    CHECK_FALSE(loaded.configuration);
-    REQUIRE(loaded.problems.size() == 1);
-    CHECK(loaded.problems[0].line == line);
-    CHECK(loaded.problems[0].column == static_cast<int>(column));
-    CHECK(loaded.problems[0].path == wrong.path);
-    CHECK(loaded.problems[0].text.find(wrong.says) != std::string::npos);
-  }
 }
 
 /// A header that a valve fills by its floats.

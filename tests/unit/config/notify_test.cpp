@@ -81,7 +81,7 @@ TEST_CASE("notify: what cannot be meant is refused with its place", "[config][er
       {"lines:\n", "notify: { run: \"/bin/${TELL}\" }\nlines:\n", 3, 16, "notify.run",
        "variables are replaced in ca, cert, key and *_file only"},
       {"lines:\n", "notify: { run: /bin/tell, for: [urgent] }\nlines:\n", 3, 33, "notify.for[0]",
-       "'urgent' is not a word for this; expected one of: high, medium, low"},
+       "'urgent' is not a word for this; expected one of: low, medium, high"},
       {"lines:\n", "notify: { run: /bin/tell, at_most: 10 }\nlines:\n", 3, 36, "notify.at_most",
        "'10' has no unit; expected /h"},
       {"lines:\n", "notify: { run: /bin/tell, at_most: 10/min }\nlines:\n", 3, 36, "notify.at_most",

@@ -1,6 +1,7 @@
 #include "stillwell/config/configuration.hpp"
 #include "stillwell/config/grammar.hpp"
 
+#include <algorithm>
 #include <array>
 #include <utility>
 
@@ -92,6 +93,7 @@ TEST_CASE("schema: every key of the grammar is in it, with its words for people"
     const auto& here = json.at("properties").at(std::string(key.name));
     CHECK(here.at("description") == key.doc);
     std::string name(key.section->name);
+    std::ranges::replace(name, ' ', '-');
     const auto& section = json.at("$defs").at(name);
     CHECK(section.at("additionalProperties") == false);
     for (const Key& inner : key.section->keys)

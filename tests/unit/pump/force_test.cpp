@@ -177,7 +177,8 @@ TEST_CASE("force: it never makes a verdict better, and starts nothing that would
           "[pump][force][rule-18]") {
   Dice dice{20260301};
   int stopped = 0;
-  for (int round = 0; round < 3000; ++round) {
+  const int rounds = support::is_brief() ? 300 : 3000;
+  for (int round = 0; round < rounds; ++round) {
     Pump pump = all_kinds()[static_cast<std::size_t>(dice.roll(4))];
     if (dice.one_in(2)) pump.feedback.reset();
     if (dice.one_in(2)) pump.dry_run.power.reset();

@@ -38,6 +38,38 @@ TEST_CASE("trust: a jump ages what was accepted and is bad once that is stale", 
   CHECK(level.reason == Reason::jump);
 }
 
+TEST_CASE("plateau: it is one after three readings in a row, and a spike is none of them",
+          "[reading][trust][rule-4]") {
+  TrustBench bench;
+  bench.settle(1.5);
+  CHECK_FALSE(plateau(bench.memory, bench.rules));
+  for (int i = 0; i < 12; ++i)
+    bench.level(2.2);
+  REQUIRE(plateau(bench.memory, bench.rules));
+  CHECK(plateau(bench.memory, bench.rules)->value() == Approx(2.2));
+  bench.level(0.7);
+  CHECK_FALSE(plateau(bench.memory, bench.rules));
+  for (int i = 0; i < 2; ++i) {
+    bench.level(2.2);
+    CHECK_FALSE(plateau(bench.memory, bench.rules));
+  }
+  bench.level(2.2);
+  CHECK(plateau(bench.memory, bench.rules));
+}
+
+TEST_CASE("plateau: a reading that is accepted in between begins the count anew",
+          "[reading][trust][rule-4]") {
+  TrustBench bench;
+  bench.rules.settle.spikes = 0;
+  bench.rules.stale_after = 1s;
+  bench.settle(1.5);
+  for (const double level : {2.2, 1.5, 2.2, 2.2})
+    bench.level(level);
+  CHECK_FALSE(plateau(bench.memory, bench.rules));
+  bench.level(2.2);
+  CHECK(plateau(bench.memory, bench.rules));
+}
+
 TEST_CASE("rule 4: a plateau that no water can have reached is never accepted by itself",
           "[reading][trust][interlock]") {
   TrustBench bench;

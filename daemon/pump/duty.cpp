@@ -1,6 +1,25 @@
-#include "stillwell/pump/float_duty.hpp"
+#include "stillwell/pump/duty.hpp"
 
 namespace stillwell {
+namespace {
+
+bool asks_by_level(const Pump& pump, bool before, const Level& level) {
+  if (!level.usable()) return false;
+  if (pump.duty == Duty::fill) {
+    if (level.highest() <= pump.start_level) return true;
+    return before && level.highest() < pump.stop_level;
+  }
+  if (level.lowest() >= pump.start_level) return true;
+  return before && level.lowest() > pump.stop_level;
+}
+
+bool asks_by_floats(Duty duty, bool before, FloatSight sight) {
+  if (!is_known(sight)) return false;
+  if (sight == FloatSight::between) return before;
+  return (sight == FloatSight::below) == (duty == Duty::fill);
+}
+
+}  // namespace
 
 FloatSight sight_of(const Pump& pump, const PumpInputs& inputs) {
   if (!inputs.floats) return FloatSight::unreadable;
@@ -13,10 +32,9 @@ bool knows_its_tank(const Pump& pump, const PumpInputs& inputs) {
   return pump.floats ? is_known(sight_of(pump, inputs)) : inputs.tank.usable();
 }
 
-bool demand_by_floats(Duty duty, bool before, FloatSight sight) {
-  if (!is_known(sight)) return false;
-  if (sight == FloatSight::between) return before;
-  return (sight == FloatSight::below) == (duty == Duty::fill);
+bool asks(const Pump& pump, bool before, const PumpInputs& inputs) {
+  return pump.floats ? asks_by_floats(pump.duty, before, sight_of(pump, inputs))
+                     : asks_by_level(pump, before, inputs.tank);
 }
 
 void weigh_tank(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {

@@ -1,6 +1,5 @@
 #pragma once
-// The duty of a pump whose tank is kept by floats alone: what starts and stops it, and what speaks against
-// it. A pump of a tank with gauges asks its level here too, so that both are asked in the same words.
+// What the tank of a pump asks of it: by its level, or by its floats where floats alone keep it.
 
 #include "stillwell/pump/pump.hpp"
 #include "stillwell/pump/scales.hpp"
@@ -14,8 +13,10 @@ FloatSight sight_of(const Pump& pump, const PumpInputs& inputs);
 /// Whether its tank's level, or where its floats see the water, is known.
 bool knows_its_tank(const Pump& pump, const PumpInputs& inputs);
 
-/// What the floats ask for. Between them the last wish stands; from floats that say nothing there is none.
-bool demand_by_floats(Duty duty, bool before, FloatSight sight);
+/// Whether the tank asks for the pump. Between start and stop the last wish stands; a level that is not
+/// known, and floats that contradict each other, wish nothing. Compared at the edge that stops the pump (rule
+/// 2).
+bool asks(const Pump& pump, bool before, const PumpInputs& inputs);
 
 /// Rules 2 and 7: what an unknown tank says, and for a fill pump the float that hangs too high for its water.
 void weigh_tank(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs, Scales& scales);
