@@ -2,9 +2,6 @@
 
 #include "stillwell/command/configuration.hpp"
 #include "stillwell/command/matrix_json.hpp"
-#include "stillwell/config/document.hpp"
-#include "stillwell/config/small_file.hpp"
-#include "stillwell/report/checksum.hpp"
 #include "stillwell/report/csv.hpp"
 #include "stillwell/report/matrix_sheet.hpp"
 #include "stillwell/report/sheet_svg.hpp"
@@ -61,12 +58,7 @@ int matrix(const MatrixRequest& request, std::ostream& out, std::ostream& err) {
   if (request.modes) return deliver(modes(request), out, err);
   const auto configuration = configuration_of(request.configuration, err);
   if (!configuration) return service::kUsage;
-  const auto text = config::read_small_file(request.configuration, config::kLargestFile);
-  if (!text) {
-    err << "stillwell: " << request.configuration.string() << ": " << text.error() << '\n';
-    return service::kUsage;
-  }
-  return deliver(of_site(request, configuration->model, report::checksum_text(*text)), out, err);
+  return deliver(of_site(request, configuration->model, configuration->checksum), out, err);
 }
 
 }  // namespace stillwell::command

@@ -84,14 +84,23 @@ ProofSession::Said ProofSession::mode(const std::string& mode) {
 ProofSession::Said ProofSession::reset() {
   return ask("reset", pump_, "");
 }
-ProofSession::Said ProofSession::service(const std::string& state) {
-  return ask("service", pump_, state);
+
+Result<report::Snapshot> ProofSession::snapshot() const {
+  const auto answer = report::ask_daemon(socket_, R"({"do":"status"})");
+  if (!answer) return Failure{answer.error()};
+  const auto snapshot = report::parse_snapshot(*answer);
+  if (snapshot) return snapshot;
+  return Failure{"the daemon's answer is not understood (" + snapshot.error() +
+                 "): it is starting, or of another version than this program"};
+}
+
+Result<std::string> ProofSession::configuration() const {
+  const auto seen = snapshot();
+  return seen ? Result<std::string>{seen->configuration_crc_32} : Failure{seen.error()};
 }
 
 std::optional<report::PumpStatus> ProofSession::look() const {
-  const auto answer = report::ask_daemon(socket_, R"({"do":"status"})");
-  if (!answer) return std::nullopt;
-  const auto snapshot = report::parse_snapshot(*answer);
+  const auto snapshot = this->snapshot();
   if (!snapshot) return std::nullopt;
   const auto found = std::ranges::find(snapshot->pumps, pump_, &report::PumpStatus::id);
   return found == snapshot->pumps.end() ? std::nullopt : std::optional{*found};

@@ -18,7 +18,9 @@ using report::PumpStatus;
 constexpr Duration kHeldFor = 10s;
 /// Starts of an hour that are spent come back within it.
 constexpr Duration kLongestWait = 1h + 5min;
-constexpr const char* kLost = "the proof was not kept up, or somebody else switched the pump";
+constexpr const char* kTaken = "somebody else switched the pump or took it out of service";
+constexpr const char* kLost =
+    "the proof was not kept up, or somebody else switched the pump or took it out of service";
 /// For the way of a command and of a look; no part of what is judged.
 constexpr Duration kSlack = 2s;
 
@@ -105,7 +107,8 @@ bool ProofTrial::waits_in_vain(ProofRow& row, const PumpStatus& seen, Instant& h
 
 /// Off, rested, and with nothing against it but its mode.
 bool ProofTrial::stand(ProofRow& row) {
-  if (!session_.mode("off").done) return break_off(row, "it could not be switched off");
+  if (const auto said = session_.mode("off"); !said.done)
+    return break_off(row, "it could not be switched off: " + said.text);
   Instant held_since = field::now();
   bool vain = false;
   const Duration bound = pump_.limits.off_at_least + pump_.limits.after_power_up + kLongestWait;
@@ -133,16 +136,14 @@ bool ProofTrial::start(ProofRow& row) {
     return vain = waits_in_vain(row, seen, held_since);
   });
   if (session_.is_lost()) return break_off(row, kLost);
-  if (switched) return break_off(row, "somebody else switched the pump");
+  if (switched) return break_off(row, kTaken);
   if (!runs) row.why = "it was not seen to run";
   return runs && !vain;
 }
 
 bool ProofTrial::bring(ProofRow& row) {
   const std::string word{to_word(row.cause)};
-  const auto said = row.cause == Cause::mode_off      ? session_.mode("off")
-                    : row.cause == Cause::service_out ? session_.service("out")
-                                                      : session_.step(word);
+  const auto said = row.cause == Cause::mode_off ? session_.mode("off") : session_.step(word);
   if (!said.done) row.why = said.text;
   return said.done;
 }
@@ -213,11 +214,10 @@ void ProofTrial::try_blocked(ProofRow& row) {
   row.result = ProofResult::passed;
 }
 
-/// Off before the force ends, so that nothing starts by it.
+/// Off before the force ends, so that nothing starts by it. A pump that is not ours any more is left alone.
 void ProofTrial::clear_away(const ProofRow& row) {
-  session_.mode("off");
+  if (!session_.mode("off").done) return;
   session_.step("free");
-  if (row.cause == Cause::service_out) session_.service("in");
   if (!wants_reset(row.cause)) return;
   // One that was stuck on is reset once it is seen to stand.
   session_.watch(kHeldFor, [&](const PumpStatus& seen) {

@@ -2,10 +2,7 @@
 
 #include "stillwell/command/configuration.hpp"
 #include "stillwell/command/proof_trial.hpp"
-#include "stillwell/config/document.hpp"
-#include "stillwell/config/small_file.hpp"
 #include "stillwell/quantity/units.hpp"
-#include "stillwell/report/checksum.hpp"
 #include "stillwell/service/exit_codes.hpp"
 #include "stillwell/service/wall_clock.hpp"
 #include "stillwell/site/words.hpp"
@@ -29,12 +26,22 @@ std::string record_name(const std::string& pump, Stamp at) {
   return "proof-" + pump + "-" + date + "Z.json";
 }
 
-/// The record on the disk is always as far as the proof has come.
+/// The record on the disk is always as far as the proof has come: it is written beside, so that a disk that
+/// is full leaves the last one.
 bool write_record(const std::string& file, const ProofRecord& record) {
-  std::ofstream stream(file, std::ios::binary | std::ios::trunc);
-  stream << report::to_json(record);
-  stream.close();
-  return static_cast<bool>(stream);
+  const std::string next = file + ".new";
+  std::error_code error;
+  {
+    std::ofstream stream(next, std::ios::binary | std::ios::trunc);
+    stream << report::to_json(record);
+    stream.close();
+    if (!stream) error = std::make_error_code(std::errc::io_error);
+  }
+  if (!error) std::filesystem::rename(next, file, error);
+  if (!error) return true;
+  std::error_code ignored;
+  std::filesystem::remove(next, ignored);
+  return false;
 }
 
 void caution(std::ostream& out, const Pump& pump, bool blocked, const std::string& time) {
@@ -88,20 +95,25 @@ struct Proof {
 
   [[nodiscard]] const Pump& pump() const { return model.pumps[index.at]; }
 
-  void try_all(ProofSession& session, std::istream& in, std::ostream& told) {
+  /// False when its record could not be written: what is not recorded is not worth another start.
+  bool try_all(ProofSession& session, std::istream& in, std::ostream& told) {
     ProofTrial trial{session, pump(), model.scan, request.blocked};
+    std::string broken_off;
+    bool written = true;
     for (ProofRow& row : record.rows) {
       if (!report::is_to_try(row)) continue;
-      if (!trial.broken_off().empty()) {
-        row.why = "the proof was broken off: " + trial.broken_off();
+      if (!broken_off.empty()) {
+        row.why = "the proof was broken off: " + broken_off;
         continue;
       }
       trial.run(row);
       const bool ran = !request.blocked && !row.seen.empty();
       if (ran && forcing_of(pump(), row.cause) != Forcing::standing) ask_about(row, in, told);
       told << report::to_text(row) << "\n" << std::flush;
-      write_record(file, record);
+      written = write_record(file, record);
+      broken_off = written ? trial.broken_off() : "its record could not be written";
     }
+    return written;
   }
 };
 
@@ -115,15 +127,39 @@ std::optional<PumpIndex> find_pump(const Model& model, const std::string& id, st
   return std::nullopt;
 }
 
+void tell_unwritten(const Proof& proof, std::ostream& err) {
+  err << "stillwell: " << proof.file << " cannot be written; check its folder, its mode and the disk\n";
+}
+
 /// Before the motor moves: a proof without a record is none.
 bool reserve(const Proof& proof, std::ostream& err) {
   if (std::filesystem::exists(proof.file)) {
     err << "stillwell: " << proof.file << " is there already; a record is never written over\n";
     return false;
   }
-  if (write_record(proof.file, proof.record)) return true;
-  err << "stillwell: " << proof.file << " cannot be written; check its folder, its mode and the disk\n";
-  return false;
+  const bool written = write_record(proof.file, proof.record);
+  if (!written) tell_unwritten(proof, err);
+  return written;
+}
+
+/// The rules that the daemon solves must be those that the record names; else what passes is said of a file
+/// that nobody runs.
+int begin(const Proof& proof, ProofSession& session, std::ostream& err) {
+  const auto running = session.configuration();
+  if (!running) {
+    err << "stillwell: " << running.error() << '\n';
+    return service::kUnreachable;
+  }
+  if (*running != proof.record.checksum) {
+    err << "stillwell: refused: the daemon runs another configuration (CRC-32 " << *running << ") than "
+        << proof.request.configuration.string() << " (CRC-32 " << proof.record.checksum
+        << "); restart the daemon, or name the file that it runs with --config\n";
+    return service::kRefused;
+  }
+  const auto begun = session.begin();
+  if (begun.done) return service::kDone;
+  err << "stillwell: " << (begun.reached ? "refused: " : "") << begun.text << '\n';
+  return begun.reached ? service::kRefused : service::kUnreachable;
 }
 
 int carry_out(Proof& proof, std::istream& in, std::ostream& out, std::ostream& err) {
@@ -135,18 +171,19 @@ int carry_out(Proof& proof, std::istream& in, std::ostream& out, std::ostream& e
       report::expected_duration(proof.model, proof.index, proof.record.rows, request.blocked);
   caution(told, proof.pump(), request.blocked, to_text(std::chrono::ceil<std::chrono::seconds>(time)));
   print_plan(told, proof.record.rows);
-  if (const auto begun = session.begin(); !begun.done) {
+  if (const int code = begin(proof, session, err); code != service::kDone) {
     std::filesystem::remove(proof.file);
-    err << "stillwell: " << (begun.reached ? "refused: " : "") << begun.text << '\n';
-    return begun.reached ? service::kRefused : service::kUnreachable;
+    return code;
   }
-  proof.try_all(session, in, told);
-  told << session.end().text << "\n";
-  const bool written = write_record(proof.file, proof.record);
-  if (!written) err << "stillwell: " << proof.file << " could not be written to the end\n";
+  bool written = proof.try_all(session, in, told);
+  told << session.end().text << "\n" << std::flush;
+  written = write_record(proof.file, proof.record) && written;
+  if (!written) tell_unwritten(proof, err);
   if (request.json) out << report::to_json(proof.record);
   const bool passed = report::has_passed(proof.record);
-  told << (passed ? "passed" : "NOT passed") << "; the record is " << proof.file << "\n";
+  told << (passed ? "passed" : "NOT passed");
+  if (written) told << "; the record is " << proof.file;
+  told << "\n";
   return passed && written ? service::kDone : service::kAttention;
 }
 
@@ -155,11 +192,6 @@ int carry_out(Proof& proof, std::istream& in, std::ostream& out, std::ostream& e
 int prove(const ProveRequest& request, std::istream& in, std::ostream& out, std::ostream& err) {
   const auto configuration = configuration_of(request.configuration, err);
   if (!configuration) return service::kUsage;
-  const auto text = config::read_small_file(request.configuration, config::kLargestFile);
-  if (!text) {
-    err << "stillwell: " << request.configuration.string() << ": " << text.error() << '\n';
-    return service::kUsage;
-  }
   const Model& model = configuration->model;
   const auto index = find_pump(model, request.pump, err);
   if (!index) return service::kUsage;
@@ -170,7 +202,7 @@ int prove(const ProveRequest& request, std::istream& in, std::ostream& out, std:
               .record = {.at = at,
                          .version = request.version,
                          .file = request.configuration.filename().string(),
-                         .checksum = report::checksum_text(*text),
+                         .checksum = configuration->checksum,
                          .site = model.id,
                          .pump = request.pump,
                          .blocked = request.blocked,

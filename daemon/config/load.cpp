@@ -1,4 +1,5 @@
 #include "stillwell/config/build.hpp"
+#include "stillwell/config/checksum.hpp"
 #include "stillwell/config/configuration.hpp"
 #include "stillwell/config/small_file.hpp"
 
@@ -46,6 +47,7 @@ void note_places(const Item& map, const Spot& spot, std::map<std::string, Place>
 Loaded parse(std::string_view text, const std::string& file_name) {
   Problems problems(file_name);
   Configuration configuration;
+  configuration.checksum = checksum_text(text);
   std::map<std::string, Place> places;
   if (const auto root = read_document(text, problems)) {
     note_places(*root, {}, places);

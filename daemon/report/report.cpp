@@ -18,6 +18,7 @@ class Report::Impl {
   Impl(const config::Configuration& configuration, const ReportOptions& options, Ask ask)
       : model_{configuration.model},
         version_{options.version},
+        checksum_{configuration.checksum},
         scribe_{{.journal = {.directory = options.state_directory},
                  .site = model_.id,
                  .seq_after = options.seq_after},
@@ -81,12 +82,18 @@ class Report::Impl {
     outcome.at = latest.at;
     outcome.view = latest.view;
     const char* const broker = !mqtt_ ? "none" : mqtt_->connected() ? "connected" : "away";
-    return to_json(
-        snapshot(model_, outcome, {latest.wall, version_, broker, scribe_.recent(), latest.health}));
+    return to_json(snapshot(model_, outcome,
+                            {.wall = latest.wall,
+                             .version = version_,
+                             .checksum = checksum_,
+                             .broker = broker,
+                             .recent = scribe_.recent(),
+                             .health = latest.health}));
   }
 
   const Model model_;
   const std::string version_;
+  const std::string checksum_;
   std::mutex mutex_;
   Latest latest_;  // of the last scan; with `told_` guarded by mutex_
   bool told_ = false;

@@ -166,6 +166,7 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
   result.site = model.id;
   result.name = model.name.empty() ? model.id : model.name;
   result.version = surroundings.version;
+  result.configuration_crc_32 = surroundings.checksum;
   result.at = surroundings.wall;
   result.broker = surroundings.broker;
   result.scan = status_of(surroundings.health);

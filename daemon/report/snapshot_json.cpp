@@ -129,6 +129,7 @@ void visit(auto&& field, Like<Snapshot> auto& site) {
   field("site", site.site);
   field("name", site.name);
   field("version", site.version);
+  field("configuration_crc_32", site.configuration_crc_32);
   field("at", site.at);
   field("broker", site.broker);
   field("scan", site.scan);

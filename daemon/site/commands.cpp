@@ -200,7 +200,9 @@ Reply do_service(const Case& it, const Command& command) {
   if (!out) {
     return {true, command.target + " is back in service: a pump may start at once; " + held_pumps(it)};
   }
-  return {true, command.target + " is out of service; " + held_pumps(it) +
+  const std::string broken_off =
+      yield_to_service(model, memory) ? "the proof that was under way is broken off; " : "";
+  return {true, command.target + " is out of service; " + broken_off + held_pumps(it) +
                     ". This switches nothing off that is not a pump's contact: isolate and lock out before "
                     "you touch anything"};
 }

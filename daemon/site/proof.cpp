@@ -27,7 +27,7 @@ std::string obstacle(const Model& model, const Memory& memory, PumpIndex index) 
   if (memory.proof)
     return "a proof of " + model.pumps[memory.proof->pump.at].id + " is under way; there is one at a time";
   const PumpMemory& pump = memory.pumps[index.at];
-  if (is_out(model, memory, index)) return id + ", or a tank that it touches, is out of service";
+  if (is_taken_out(model, memory, index)) return id + ", or a tank that it touches, is out of service";
   if (pump.lock_out)
     return id + " is locked out by " + std::string(to_word(*pump.lock_out)) + "; reset it first";
   // A proof resets what it has brought about, and would forgive what the pump has failed at by itself.
@@ -70,8 +70,9 @@ ProofReply force_cause(const Pump& pump, Memory& memory, const std::string& word
   const Forcing forcing = forcing_of(pump, row->cause);
   if (forcing == Forcing::none)
     return {false, word + " is not forced: " + std::string(why_not_forced(pump, row->cause))};
-  if (forcing == Forcing::command)
-    return {false, word + " is not forced: a proof switches the pump, or takes it out of service"};
+  // Out of service is a step of its own, which the site holds with the lease (site/service.cpp).
+  if (forcing == Forcing::command && row->cause != Cause::service_out)
+    return {false, word + " is not forced: a proof switches the pump by hand and off"};
   memory.proof->forced = row->cause;
   // Told anew, so that an older trip does not pass for this one.
   PumpMemory& own = memory.pumps[memory.proof->pump.at];
@@ -105,6 +106,13 @@ ProofReply step_proof(const Model& model, Memory& memory, const Command& command
   const std::string word{to_word(*memory.proof->forced)};
   memory.proof->forced.reset();
   return {true, word + " is no longer forced on " + found->id};
+}
+
+bool yield_to_service(const Model& model, Memory& memory) {
+  if (!memory.proof || !is_taken_out(model, memory, memory.proof->pump)) return false;
+  const PumpIndex index = memory.proof->pump;
+  end(model.pumps[index.at].id, memory, index);
+  return true;
 }
 
 void mind_proof(const Model& model, Memory& memory, Outcome& outcome) {

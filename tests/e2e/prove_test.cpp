@@ -179,6 +179,53 @@ TEST_CASE("prove: without a daemon, with a strange pump or a record that is ther
   CHECK_FALSE(std::filesystem::exists(site.directory().file("other.json")));
 }
 
+TEST_CASE("prove: a daemon that runs another configuration than the one that is named is not proved",
+          "[e2e][prove]") {
+  Site site;
+  const std::string text = support::read_file(site.configuration());
+  support::write_file(site.configuration(), text + "# edited since the daemon began\n");
+  const auto refused = site.prove({"lift", "--record", site.record()});
+  CHECK(refused->wait_exit() == 4);
+  CHECK(refused->err().find("another configuration") != std::string::npos);
+  CHECK(refused->err().find(site.status("/configuration_crc_32")) != std::string::npos);
+  CHECK_FALSE(std::filesystem::exists(site.record()));
+  CHECK(site.status("/pumps/0/mode") == "auto");
+  support::write_file(site.configuration(), text);
+  const auto begun = site.prove({"lift", "--record", site.record()});
+  CHECK(site.orchard().wait_line("contact lift-contact on"));
+}
+
+TEST_CASE("prove: a record that cannot be written any more ends the proof at once, with the pump off",
+          "[e2e][prove][rule-18]") {
+  Site site;
+  const std::string folder = site.directory().file("records");
+  std::filesystem::create_directory(folder);
+  const auto proof = site.prove({"lift", "--record", folder + "/record.json"});
+  proof->close_input();
+  REQUIRE(site.orchard().wait_line("contact lift-contact on"));
+  std::filesystem::remove_all(folder);
+  CHECK(proof->wait_exit(kWhole) == 1);
+  CHECK(proof->err().find("cannot be written") != std::string::npos);
+  CHECK(proof->out().find("the record is") == std::string::npos);
+  CHECK(site.status("/pumps/0/mode") == "off");
+  CHECK(site.status_becomes("/pumps/0/contact", "off"));
+  CHECK(eventually([&] { return site.switched("lift-contact off") == 1; }));
+  CHECK(site.switched("lift-contact on") == 1);
+  CHECK(site.command({"mode", "lift", "auto"}).out.find("broken off") == std::string::npos);  // it has ended
+}
+
+TEST_CASE("prove: a person who takes the pump out of service meanwhile ends the proof, and it stays out",
+          "[e2e][prove][rule-16][rule-18]") {
+  Site site;
+  const auto proof = site.prove({"lift", "--record", site.record()});
+  proof->close_input();
+  REQUIRE(site.orchard().wait_line("contact lift-contact on"));
+  REQUIRE(site.command({"service", "lift", "out"}).code == 0);
+  CHECK(proof->wait_exit(kWhole) == 1);
+  CHECK(site.status("/pumps/0/state") == "out-of-service");
+  CHECK(support::read_file(site.record()).find("the proof was broken off") != std::string::npos);
+}
+
 TEST_CASE("observe: with a low header the lift would start, and its relay never closes",
           "[e2e][observe][rule-18]") {
   Site site;

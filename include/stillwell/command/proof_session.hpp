@@ -32,10 +32,11 @@ class ProofSession {
   Said step(const std::string& step);
   Said mode(const std::string& mode);  ///< hand or off, as a step of the proof
   Said reset();
-  Said service(const std::string& state);
   /// Ends the proof; the text says how the pump is put back.
   Said end();
 
+  /// The checksum of the configuration that the daemon runs; the failure says why it is not known.
+  [[nodiscard]] Result<std::string> configuration() const;
   /// The pump as the daemon sees it now; empty when it cannot be reached or has no such pump.
   [[nodiscard]] std::optional<report::PumpStatus> look() const;
   /// Looks until the condition holds. False when the time is over, or the lease is lost.
@@ -44,6 +45,7 @@ class ProofSession {
   [[nodiscard]] bool is_lost() const;
 
  private:
+  [[nodiscard]] Result<report::Snapshot> snapshot() const;
   Said ask(const std::string& verb, const std::string& target, const std::string& argument) const;
   void renew();
 

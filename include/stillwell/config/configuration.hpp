@@ -50,6 +50,7 @@ struct Configuration {
   std::optional<Broker> broker;
   std::optional<Notify> notify;
   std::string timezone;  ///< empty: the system's
+  std::string checksum;  ///< of the file's text (config/checksum.hpp); files that it names are not in it
 };
 
 /// A place in the file. Both count from 1; a line of 0 means the file as a whole.

@@ -13,7 +13,7 @@ namespace stillwell {
 enum class Forcing : std::uint8_t {
   running,   ///< of a pump that runs: it must stop
   standing,  ///< of a pump that stands: it must not start
-  command,   ///< of a pump that runs, by switching it off or taking it out of service
+  command,   ///< of a pump that runs, as a person would: by switching it off or taking it out of service
   none,      ///< nothing brings it about
 };
 

@@ -140,6 +140,7 @@ struct Snapshot {
   std::string site;
   std::string name;
   std::string version;
+  std::string configuration_crc_32;  ///< of the file that the daemon has read
   Stamp at{};
   std::string broker;  ///< none | connected | away
   ScanStatus scan;
@@ -154,8 +155,9 @@ struct Snapshot {
 
 /// What a snapshot says beside the scan itself.
 struct Surroundings {
-  Stamp wall{};         ///< the wall time of the scan
-  std::string version;  ///< of the program
+  Stamp wall{};          ///< the wall time of the scan
+  std::string version;   ///< of the program
+  std::string checksum;  ///< of its configuration
   std::string broker;
   std::vector<Entry> recent;
   ScanHealth health{};

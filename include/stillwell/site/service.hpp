@@ -5,7 +5,11 @@
 
 namespace stillwell {
 
-/// Whether the pump itself or a tank that it touches is out of service.
+/// Whether a person has taken the pump itself, or a tank that it touches, out of service.
+bool is_taken_out(const Model& model, const Memory& memory, PumpIndex pump);
+
+/// The same, or a proof shows what that does (rule 18). The two are kept apart: what a person took out is put
+/// back by no proof (rule 16).
 bool is_out(const Model& model, const Memory& memory, PumpIndex pump);
 
 }  // namespace stillwell

@@ -25,6 +25,7 @@ Snapshot orchard() {
       model, outcome,
       {support::some_stamp(),
        "0.1.0",
+       "cafe0123",
        "connected",
        {{support::some_stamp() - 9s, 41, {EventKind::start, "lift", "level", "Lift pump started.", {}}}}});
 }

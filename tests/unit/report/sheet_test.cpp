@@ -1,7 +1,7 @@
 // What prints a sheet: the terminal's text, the spreadsheet's lines, the picture.
 
+#include "stillwell/config/checksum.hpp"
 #include "stillwell/report/canvas.hpp"
-#include "stillwell/report/checksum.hpp"
 #include "stillwell/report/csv.hpp"
 #include "stillwell/report/sheet_svg.hpp"
 #include "stillwell/report/sheet_text.hpp"
@@ -150,7 +150,7 @@ TEST_CASE("svg: the look at the picture finds texts that touch", "[report][sheet
 
 TEST_CASE("checksum: the check value of CRC-32", "[report][sheet]") {
   // The check value of the catalogue of parametrised CRC algorithms (CRC-32/ISO-HDLC); also what gzip stores.
-  CHECK(report::crc_32("123456789") == 0xCBF43926);
-  CHECK(report::checksum_text("123456789") == "cbf43926");
-  CHECK(report::checksum_text("") == "00000000");
+  CHECK(config::crc_32("123456789") == 0xCBF43926);
+  CHECK(config::checksum_text("123456789") == "cbf43926");
+  CHECK(config::checksum_text("") == "00000000");
 }

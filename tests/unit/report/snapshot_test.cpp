@@ -14,6 +14,7 @@ namespace {
 Surroundings around() {
   return {support::some_stamp(),
           "0.1.0",
+          "cafe0123",
           "connected",
           {{support::some_stamp() - 9s, 41, {EventKind::start, "lift", "level", "Lift pump started.", {}}}}};
 }
@@ -29,6 +30,7 @@ TEST_CASE("snapshot: it names everything with its unit", "[report][snapshot]") {
   const auto shown = json::parse(to_json(snapshot(model, outcome, around())));
   CHECK(shown["site"] == "orchard");
   CHECK(shown["at"] == "2026-03-01T04:12:07.250Z");
+  CHECK(shown["configuration_crc_32"] == "cafe0123");
   CHECK(shown["broker"] == "connected");
   CHECK(shown["tanks"][0] == json{{"id", "header"},
                                   {"name", "Header tank"},

@@ -175,3 +175,48 @@ TEST_CASE("proof: whoever sets the mode of the pump meanwhile is obeyed, and the
   REQUIRE(bench.command(CommandKind::mode, "bore", "off").done);
   CHECK(bench.memory.proof);
 }
+
+TEST_CASE("proof: it takes the pump out of service while it says so, and is not the one who took it out",
+          "[site][proof][rule-16][rule-18]") {
+  SiteBench bench = proving();
+  CHECK(bench.command(CommandKind::prove, "lift", "service-out").done);
+  CHECK_FALSE(bench.on(0));
+  CHECK(bench.last.view.pumps[0].state == PumpState::out_of_service);
+  CHECK_FALSE(bench.memory.pumps[0].out_of_service);
+  CHECK_FALSE(bench.command(CommandKind::service, "lift", "in").done);
+  CHECK(bench.command(CommandKind::prove, "lift", "free").done);
+  CHECK(bench.last.view.pumps[0].state != PumpState::out_of_service);
+  CHECK(bench.command(CommandKind::prove, "lift", "service-out").done);
+  bench.scan_for(6s);  // nobody keeps it up
+  CHECK(bench.last.view.pumps[0].state != PumpState::out_of_service);
+}
+
+TEST_CASE("proof: what a person takes out of service meanwhile stays out, and the proof is over",
+          "[site][proof][rule-15][rule-16][rule-18]") {
+  for (const char* step : {"keep", "service-out"}) {
+    for (const char* taken : {"lift", "header", "cistern"}) {
+      INFO(taken << " during " << step);
+      SiteBench bench = proving();
+      REQUIRE(bench.command(CommandKind::prove, "lift", step).done);
+      const Answer answer = bench.command(CommandKind::service, taken, "out");
+      CHECK(answer.done);
+      CHECK(answer.text.find("broken off") != std::string::npos);
+      CHECK_FALSE(bench.memory.proof);
+      for (const char* late : {"free", "off", "end"})
+        CHECK_FALSE(bench.command(CommandKind::prove, "lift", late).done);
+      CHECK_FALSE(bench.on(0));
+      CHECK(bench.last.view.pumps[0].state == PumpState::out_of_service);
+      CHECK(bench.command(CommandKind::service, taken, "in").done);
+      bench.scan_for(60s);
+      CHECK_FALSE(bench.on(0));  // hand did not outlast the proof
+      CHECK(bench.last.view.pumps[0].mode == Mode::off);
+    }
+  }
+}
+
+TEST_CASE("proof: what somebody takes out of service elsewhere leaves it alone", "[site][proof][rule-18]") {
+  SiteBench bench = proving();
+  REQUIRE(bench.command(CommandKind::service, "bore", "out").done);
+  CHECK(bench.memory.proof);
+  CHECK(bench.on(0));
+}

@@ -5,11 +5,11 @@
 #include <string>
 #include <string_view>
 
-namespace stillwell::report {
+namespace stillwell::config {
 
 /// CRC-32 as in RFC 1952 (gzip), section 8.
 std::uint32_t crc_32(std::string_view bytes);
 /// As eight hexadecimal digits.
 std::string checksum_text(std::string_view bytes);
 
-}  // namespace stillwell::report
+}  // namespace stillwell::config

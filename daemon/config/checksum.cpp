@@ -1,9 +1,9 @@
-#include "stillwell/report/checksum.hpp"
+#include "stillwell/config/checksum.hpp"
 
 #include <array>
 #include <charconv>
 
-namespace stillwell::report {
+namespace stillwell::config {
 
 std::uint32_t crc_32(std::string_view bytes) {
   constexpr std::uint32_t kPolynomial = 0xEDB88320;  // reflected
@@ -24,4 +24,4 @@ std::string checksum_text(std::string_view bytes) {
   return std::string(kDigits - text.size(), '0') + text;
 }
 
-}  // namespace stillwell::report
+}  // namespace stillwell::config
