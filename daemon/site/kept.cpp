@@ -165,8 +165,12 @@ Kept keep(const Model& model, const Memory& memory, Instant now) {
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
     kept.pumps.push_back(keep(model.pumps[at], memory.pumps[at], now));
   }
-  for (const PumpSetMemory& set : memory.sets) {
-    if (set.last_started) kept.pumps[set.last_started->at].started_last = true;
+  for (std::size_t at = 0; at < model.sets.size(); ++at) {
+    const auto& members = model.sets[at].pumps;
+    const auto is_about_to = [&](PumpIndex pump) { return memory.pumps[pump.at].noted_start.has_value(); };
+    const auto next = std::find_if(members.begin(), members.end(), is_about_to);
+    const auto last = next != members.end() ? std::optional{*next} : memory.sets[at].last_started;
+    if (last) kept.pumps[last->at].started_last = true;
   }
   for (std::size_t at = 0; at < model.alarms.size(); ++at) {
     kept.alarms.push_back(keep(model.alarms[at], memory.alarms[at]));

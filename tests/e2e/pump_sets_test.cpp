@@ -16,7 +16,7 @@ const std::string kWater =
     "pumps: { drain-a: 1 L/min, drain-b: 1 L/min }\n";
 
 const std::string kLimits = "limits: { off_at_least: 60 s, starts_per_hour: 10";
-const std::string kQuickLimits = "limits: { off_at_least: 0 s, after_power_up: 0 s, starts_per_hour: 0";
+const std::string kQuickLimits = "limits: { off_at_least: 5 s, after_power_up: 0 s, starts_per_hour: 0";
 const Gateway::Edits kQuick{
     {"  id: packing-shed\n", "  id: packing-shed\n  scan: 200 ms\n  stagger: 500 ms\n"},
     {kLimits, kQuickLimits},

@@ -203,7 +203,11 @@ void History::keep_state(const Outcome& outcome) {
   if (!kept.guards_as(handed_)) {
     waiting_.push_back({report::to_json(kept), now_, dice_.roll(4)});
     handed_ = kept;
-    const bool is_start = outcome.events.empty() && outcome.must_be_kept && image_.commands.empty();
+    // Rule 23: what a start changes the disk has had since it was noted, so power may go in that very scan.
+    const bool is_start =
+        image_.commands.empty() &&
+        std::ranges::all_of(
+            outcome.events, [](EventKind kind) { return kind == EventKind::start; }, &Event::kind);
     may_cut_ = may_cut_ && is_start;
   }
   const bool settles = std::any_of(outcome.answers.begin(), outcome.answers.end(),

@@ -27,7 +27,7 @@ struct KeptPump {
   std::uint64_t start_count = 0;
   bool off_by_network = false;
   bool reset_by_network = false;
-  bool started_last = false;  ///< of its set
+  bool started_last = false;  ///< of its set, or is about to
 
   friend bool operator==(const KeptPump&, const KeptPump&) = default;
 };
