@@ -88,7 +88,7 @@ ProofSession::Said ProofSession::reset() {
 Result<report::Snapshot> ProofSession::snapshot() const {
   const auto answer = report::ask_daemon(socket_, R"({"do":"status"})");
   if (!answer) return Failure{answer.error()};
-  const auto snapshot = report::parse_snapshot(*answer);
+  auto snapshot = report::parse_snapshot(*answer);
   if (snapshot) return snapshot;
   return Failure{"the daemon's answer is not understood (" + snapshot.error() +
                  "): it is starting, or of another version than this program"};
