@@ -238,8 +238,8 @@ Reply do_mode(const Model& model, Memory& memory, const Command& command, Instan
   if (!at) return {false, "no pump is named '" + command.target + "'; there are: " + ids_of(model.pumps)};
   const auto mode = mode_of(command.argument);
   if (!mode) return {false, "'" + command.argument + "' is not a mode; expected auto, hand or off"};
-  const Reply reply = *mode == Mode::hand ? do_hand(model.pumps[*at], memory.pumps[*at], command, now)
-                                          : do_automatic_or_off(memory.pumps[*at], *mode, command);
+  Reply reply = *mode == Mode::hand ? do_hand(model.pumps[*at], memory.pumps[*at], command, now)
+                                    : do_automatic_or_off(memory.pumps[*at], *mode, command);
   if (!reply.done || !memory.proof || memory.proof->pump.at != *at) return reply;
   memory.proof.reset();
   return {true, reply.text + "; the proof of it is broken off"};
