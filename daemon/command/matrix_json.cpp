@@ -51,10 +51,10 @@ Json to_json(const report::Matrix& matrix, const report::AlarmLine& line) {
 std::string matrix_json(const report::Matrix& matrix, const std::string& site, const std::string& file,
                         const std::string& checksum) {
   Json object{{"site", site},
-            {"configuration", file},
-            {"crc_32", checksum},
-            {"causes", Json::array()},
-            {"alarms", Json::array()}};
+              {"configuration", file},
+              {"crc_32", checksum},
+              {"causes", Json::array()},
+              {"alarms", Json::array()}};
   for (const report::CauseLine& line : matrix.causes)
     object["causes"].push_back(to_json(matrix, line));
   for (const report::AlarmLine& line : matrix.alarms)
