@@ -140,7 +140,7 @@ if [ "$mode" != --quick ]; then
   start_tidy
   STILLWELL_BRIEF=1 suite address RelWithDebInfo address,undefined
   STILLWELL_BRIEF=1 TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
-    test_field test_report test_service test_e2e
+    test_field test_report_threads test_service test_e2e
   check tidy tidy_ended_well
 fi
 [ "$mode" != --all ] || board_keeps_its_promises

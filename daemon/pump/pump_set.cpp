@@ -78,7 +78,8 @@ std::vector<PumpIndex> note_start(PumpIndex member, const PumpSet& set, PumpSetM
     if (is_passed && std::ranges::find(passed, pump) == passed.end()) passed.push_back(pump);
   }
   memory.last_started = member;
-  memory.of_this_run.push_back(member);
+  auto& run = memory.of_this_run;
+  if (std::ranges::find(run, member) == run.end()) run.push_back(member);
   return passed;
 }
 

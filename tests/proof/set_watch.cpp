@@ -58,7 +58,9 @@ std::string SetWatch::broken_by(const std::vector<Seen>& members) const {
     ++running;
     if (!one.was_on && !may_start(at, members)) return "started out of its turn";
   }
-  if (running > wanted_) return "more pumps run than the level asks for";
+  if (running > 0 && wanted_ == 0) return "one runs although the level asks for none";
+  // Two that ran blind may both go on when the level is known again and asks for one.
+  if (started > 0 && running > wanted_) return "more pumps start than the level asks for";
   if (started > 1) return "two pumps of a set started in one instant";
   return "";
 }
