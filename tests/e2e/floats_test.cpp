@@ -124,5 +124,5 @@ TEST_CASE("floats: a module that falls silent trips the pump, and it goes on whe
                    kRuns,
                    {"plant fault sump-stop silence"},
                    {"plant clear sump-stop", "await running"}});
-  CHECK(sump.gateway.journal_tells({R"("kind":"quality","of":"sump")", "sump-stop unreadable ("}));
+  CHECK(sump.gateway.journal_tells({R"("kind":"quality","of":"sump")", "unreadable ("}));
 }

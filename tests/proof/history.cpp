@@ -241,8 +241,13 @@ void History::cut_power() {
   std::fill(ordered_.begin(), ordered_.end(), Order::off);
   for (support::PumpWatch& watch : watches_)
     watch.daemon_restarts();
-  for (SetWatch& watch : set_watches_)
-    watch.daemon_restarts();
+  for (std::size_t at = 0; at < set_watches_.size(); ++at) {
+    const auto& members = model_.sets[at].pumps;
+    std::optional<std::size_t> last;
+    for (std::size_t one = 0; one < members.size(); ++one)
+      if (memory_.sets[at].last_started == members[one]) last = one;
+    set_watches_[at].daemon_restarts(last);
+  }
 }
 
 std::optional<SwitchState> History::switch_of(std::optional<SwitchIndex> input) const {
@@ -340,6 +345,7 @@ std::string History::judge_sets(const Outcome& outcome, const Before& before) {
                          .was_in_hand = before.in_hand[one.at],
                          .on = outcome.contacts[model_.pumps[one.at].contact.at] == Order::on,
                          .by_itself = !memory.in_hand && !memory.blind && !memory.noted_start,
+                         .noted = memory.noted_start.has_value(),
                          .held_by = outcome.view.pumps[one.at].held_by});
     }
     if (auto broken = set_watches_[at].look(asked, members); !broken.empty()) return set.id + ": " + broken;

@@ -69,7 +69,7 @@ std::string SetWatch::look(const Asked& asked, const std::vector<Seen>& members)
   if (asked.at_start && wanted_ == 0) wanted_ = 1;
   if (asked.at_second && wanted_ == 1) wanted_ = 2;
   if (asked.at_stop || !asked.known) wanted_ = 0;
-  std::string broken = broken_by(members);
+  std::string broken = forgot_ ? "a restart forgot whose turn it is" : broken_by(members);
   // Whose turn it is starts in the second scan at the latest in which nothing holds it.
   const auto idle = [](const Seen& one) { return !one.on && !one.was_on && one.by_itself; };
   bool waits = false;
@@ -83,16 +83,23 @@ std::string SetWatch::look(const Asked& asked, const std::vector<Seen>& members)
   if (broken.empty() && waits && waited_) broken = "nobody starts although one could";
   waited_ = waits;
   for (std::size_t at = 0; at < members.size(); ++at) {
-    if (members[at].on && !members[at].was_on) last_ = at;
     held_by_[at] = members[at].held_by;
+    if (!members[at].on || members[at].was_on) continue;
+    last_ = at;
+    noted_.clear();
   }
+  for (std::size_t at = 0; at < members.size(); ++at)
+    if (members[at].noted) noted_.push_back(at);
   return broken;
 }
 
-/// The turn is kept; what was under way is over.
-void SetWatch::daemon_restarts() {
+/// The turn is kept; what was under way is over. A start that was noted counts as made (rule 23).
+void SetWatch::daemon_restarts(std::optional<std::size_t> last) {
+  forgot_ = last != last_ && !(last && std::find(noted_.begin(), noted_.end(), *last) != noted_.end());
+  last_ = last;
   wanted_ = 0;
   waited_ = false;
+  noted_.clear();
   std::fill(held_by_.begin(), held_by_.end(), std::vector<Cause>{});
 }
 

@@ -22,6 +22,7 @@ class SetWatch {
     bool was_in_hand = false;  ///< before the scan
     bool on = false;
     bool by_itself = false;  ///< on or off by its set: neither in hand nor blind
+    bool noted = false;      ///< about to start, once the disk has it
     std::vector<Cause> held_by;
   };
   /// What the tank asks for, by a member that speaks for all.
@@ -34,7 +35,8 @@ class SetWatch {
 
   /// Empty, or the promise that was broken.
   std::string look(const Asked& asked, const std::vector<Seen>& members);
-  void daemon_restarts();
+  /// `last`: who started last, as the next daemon was told.
+  void daemon_restarts(std::optional<std::size_t> last);
 
  private:
   [[nodiscard]] std::vector<std::size_t> turn() const;
@@ -45,6 +47,8 @@ class SetWatch {
   PumpSet set_;
   std::size_t wanted_ = 0;
   std::optional<std::size_t> last_;          ///< to start
+  std::vector<std::size_t> noted_;           ///< have been about to since then
+  bool forgot_ = false;                      ///< whose turn it is, over a restart
   std::vector<std::vector<Cause>> held_by_;  ///< in the last scan
   bool waited_ = false;                      ///< the one whose turn it is was free to start, and did not
 };
