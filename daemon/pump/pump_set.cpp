@@ -24,7 +24,8 @@ int wanted(const PumpSet& set, const Pump& face, int before, const PumpInputs& i
 std::vector<PumpIndex> in_turn(const PumpSet& set, const PumpSetMemory& memory) {
   std::vector<PumpIndex> pumps = set.pumps;
   const auto last = memory.last_started ? std::ranges::find(pumps, *memory.last_started) : pumps.end();
-  if (set.order == SetOrder::alternate && last != pumps.end()) std::ranges::rotate(pumps, last + 1);
+  if (set.order == SetOrder::alternate && last != pumps.end())
+    std::rotate(pumps.begin(), last + 1, pumps.end());
   return pumps;
 }
 
