@@ -47,10 +47,11 @@ check() {  # check NAME COMMAND…
   fi
 }
 
-# -g1: names and lines for a backtrace; more makes every file a third slower to compile.
+# -g1: names and lines for a backtrace; more makes every file a third slower to compile. gold links in half the time.
 configure() {  # configure FOLDER BUILD_TYPE SANITIZERS [JOIN]
   cmake -S . -B "$1" -DCMAKE_BUILD_TYPE="$2" -DSTILLWELL_SANITIZE="$3" \
-    -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="-O2 -g1 -DNDEBUG" -DSTILLWELL_JOIN="${4:-ON}"
+    -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="-O2 -g1 -DNDEBUG" -DSTILLWELL_JOIN="${4:-ON}" \
+    -DCMAKE_EXE_LINKER_FLAGS=-fuse-ld=gold
 }
 
 # Configure, build and run the tests of one kind of build; with TARGETS only those test programs.
@@ -103,7 +104,7 @@ tidy_is_clean() {
     --checks="-bugprone-suspicious-include$analyzer" <"$logs/tidy-others" || result=$?
   return "$result"
 }
-# It runs beside the tests, in the time in which they wait for wires and clocks and the cores are idle.
+# It runs beside all else, in the time in which tests wait for wires and clocks and the cores are idle.
 start_tidy() {
   # Before both, for two that configure one folder at a time break each other.
   configure "$build_root/address" RelWithDebInfo address,undefined >"$logs/tidy-configure.log" 2>&1 || true
@@ -134,10 +135,10 @@ board_keeps_its_promises() {
   esac
 }
 
+[ "$mode" = --quick ] || start_tidy
 suite plain RelWithDebInfo ""
 if [ "$mode" != --quick ]; then
   check format format_is_clean
-  start_tidy
   STILLWELL_BRIEF=1 suite address RelWithDebInfo address,undefined
   STILLWELL_BRIEF=1 TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
     test_field test_report_threads test_service test_e2e

@@ -9,40 +9,21 @@
 #include "support/catch.hpp"
 #include "support/config_base.hpp"
 #include "support/config_broken.hpp"
+#include "support/config_floats.hpp"
 
 using namespace stillwell;
 using support::expect_refused;
+using support::kFloats;
 using support::replaced;
+using support::sound_by_floats;
 using support::told;
 
 namespace {
 
-const std::string kFloats = "floats: { start: sump-start, stop: sump-stop, high: sump-high }";
-
-/// The base, its sump kept by floats.
-std::string by_floats() {
-  std::string text = replaced(
-      support::kConfigBase, "switches:\n",
-      "switches:\n"
-      "  sump-stop: { line: shed, station: 10, table: discrete, address: 2, broken: off }\n"
-      "  sump-start: { line: shed, station: 10, table: discrete, address: 3, broken: off }\n"
-      "  sump-high: { line: shed, station: 10, table: discrete, address: 4, active: low, broken: on }\n");
-  text = replaced(text,
-                  "gauge: sump-depth\n    full: 1.2 m\n"
-                  "    holds: { shape: rectangular, length: 1 m, width: 0.5 m }",
-                  kFloats);
-  return replaced(text, "    to: cistern\n    start_at: 60 %\n    stop_at: 15 %\n", "");
-}
-/// And the drain pump without the trip that belonged to its receiver.
-std::string sound() {
-  return replaced(by_floats(), "    contact: drain-contact\n    trips: { high: 90 % }\n",
-                  "    contact: drain-contact\n");
-}
-
 /// A header that a valve fills by its floats.
 std::string filled_by_floats() {
-  std::string text =
-      replaced(sound(), "duty: drain\n    tank: sump\n", "duty: fill\n    kind: valve\n    tank: sump\n");
+  std::string text = replaced(sound_by_floats(), "duty: drain\n    tank: sump\n",
+                              "duty: fill\n    kind: valve\n    tank: sump\n");
   return replaced(
       text, "sump-stop: { line: shed, station: 10, table: discrete, address: 2, broken: off }",
       "sump-stop: { line: shed, station: 10, table: discrete, address: 2, active: low, broken: on }");
@@ -52,7 +33,7 @@ std::string filled_by_floats() {
 
 TEST_CASE("floats: a sump without a gauge loads, and its drain pump stops at the lower float",
           "[config][floats]") {
-  const auto loaded = config::parse(sound(), "site.yaml");
+  const auto loaded = config::parse(sound_by_floats(), "site.yaml");
   INFO(told(loaded));
   REQUIRE(loaded.configuration);
   const Model& model = loaded.configuration->model;
@@ -88,7 +69,7 @@ TEST_CASE("floats: of a tank that is filled the start float is the lower one", "
 }
 
 TEST_CASE("floats: the findings of check hold on such a site too", "[config][floats]") {
-  const auto loaded = config::parse(sound(), "site.yaml");
+  const auto loaded = config::parse(sound_by_floats(), "site.yaml");
   REQUIRE(loaded.configuration);
   std::string codes;
   for (const config::Finding& finding : examine(*loaded.configuration))
@@ -106,20 +87,22 @@ TEST_CASE("floats: check warns of a stop float whose open wire would read as wat
       return finding.code == "broken-wire-unseen" && finding.of == "drain";
     });
   };
-  CHECK_FALSE(warns(sound()));
-  CHECK(warns(replaced(sound(), "address: 2, broken: off", "address: 2, active: low, broken: off")));
+  CHECK_FALSE(warns(sound_by_floats()));
+  CHECK(
+      warns(replaced(sound_by_floats(), "address: 2, broken: off", "address: 2, active: low, broken: off")));
 }
 
 TEST_CASE("rule 7: a broken wire must not keep the pump running, and must raise the high alarm",
           "[config][floats][rules]") {
-  expect_refused(sound(), {
-                              {"address: 2, broken: off", "address: 2, broken: on", "stop: |sump-stop",
-                               "tanks.sump.floats.stop", "what stops a pump needs broken: off"},
-                              {"address: 2, broken: off", "address: 2", "stop: |sump-stop",
-                               "tanks.sump.floats.stop", "does not declare what a broken wire looks like"},
-                              {"active: low, broken: on }\n  full-float", "active: low }\n  full-float",
-                               "high: |sump-high", "tanks.sump.floats.high", "needs broken: on"},
-                          });
+  expect_refused(sound_by_floats(),
+                 {
+                     {"address: 2, broken: off", "address: 2, broken: on", "stop: |sump-stop",
+                      "tanks.sump.floats.stop", "what stops a pump needs broken: off"},
+                     {"address: 2, broken: off", "address: 2", "stop: |sump-stop", "tanks.sump.floats.stop",
+                      "does not declare what a broken wire looks like"},
+                     {"active: low, broken: on }\n  full-float", "active: low }\n  full-float",
+                      "high: |sump-high", "tanks.sump.floats.high", "needs broken: on"},
+                 });
   expect_refused(filled_by_floats(),
                  {{"address: 2, active: low, broken: on", "address: 2, broken: off", "stop: |sump-stop",
                    "tanks.sump.floats.stop", "what stops a pump needs broken: on"}});
@@ -136,7 +119,7 @@ TEST_CASE("floats: what only a level can say is refused beside them, with what t
   const std::string low = beside("alarms: { low: { at: 10 % } }");
   const std::string disagree = beside("alarms: { disagree: { after: 10 s } }");
   expect_refused(
-      sound(),
+      sound_by_floats(),
       {
           {floats.c_str(), gauge.c_str(), "floats: {", "tanks.sump.floats",
            "expected exactly one of gauge | gauges | floats, and 'gauge' is given too"},
@@ -157,7 +140,7 @@ TEST_CASE("floats: what only a level can say is refused beside them, with what t
 
 TEST_CASE("floats: neither a high trip nor a receiver nor a rise can rest on them", "[config][floats]") {
   const std::string another =
-      replaced(sound(), "contacts:\n",
+      replaced(sound_by_floats(), "contacts:\n",
                "contacts:\n  more-contact: { line: shed, station: 10, coil: 2, fails_off: wired }\n");
   const char* last = "    contact: drain-contact\n";
   expect_refused(filled_by_floats(), {{last, "    contact: drain-contact\n    trips: { high: 90 % }\n",
@@ -183,7 +166,7 @@ TEST_CASE("floats: neither a high trip nor a receiver nor a rise can rest on the
 
 TEST_CASE("rule 8: who draws from a tank that is kept by floats needs a guard of its own",
           "[config][floats][rules]") {
-  const std::string from_sump = replaced(sound(), "from: cistern\n", "from: sump\n");
+  const std::string from_sump = replaced(sound_by_floats(), "from: cistern\n", "from: sump\n");
   const std::string guard = "    dry_run: { source_below: 15 % }\n";
   const std::string witness = "    source_float: full-float\n";
   const std::string both = witness + guard;
@@ -200,12 +183,13 @@ TEST_CASE("rule 8: who draws from a tank that is kept by floats needs a guard of
 }
 
 TEST_CASE("floats: a pump of a tank with a gauge needs its levels", "[config][floats]") {
-  expect_refused(sound(), {{"    start_at: 45 %\n", "", "lift:", "pumps.lift", "missing key 'start_at'"}});
+  expect_refused(sound_by_floats(),
+                 {{"    start_at: 45 %\n", "", "lift:", "pumps.lift", "missing key 'start_at'"}});
 }
 
 TEST_CASE("floats: those that cannot keep a tank are refused", "[config][floats]") {
   expect_refused(
-      sound(),
+      sound_by_floats(),
       {
           {"stop: sump-stop", "stop: sump-start", "stop: |sump-start", "tanks.sump.floats.stop",
            "names a float that stands there already"},

@@ -6,6 +6,7 @@
 
 #include "support/catch.hpp"
 #include "support/config_broken.hpp"
+#include "support/config_floats.hpp"
 
 using namespace stillwell;
 using support::expect_refused;
@@ -30,21 +31,9 @@ std::string paired() {
 
 /// And the sump kept by floats, with two drain pumps.
 std::string paired_by_floats() {
-  std::string text = replaced(
-      support::kConfigBase, "switches:\n",
-      "switches:\n"
-      "  sump-stop: { line: shed, station: 10, table: discrete, address: 2, broken: off }\n"
-      "  sump-start: { line: shed, station: 10, table: discrete, address: 3, broken: off }\n"
-      "  sump-high: { line: shed, station: 10, table: discrete, address: 4, active: low, broken: on }\n");
-  text = replaced(text,
-                  "gauge: sump-depth\n    full: 1.2 m\n"
-                  "    holds: { shape: rectangular, length: 1 m, width: 0.5 m }",
-                  "floats: { start: sump-start, stop: sump-stop, high: sump-high }");
-  text = replaced(text, "    to: cistern\n    start_at: 60 %\n    stop_at: 15 %\n", "");
-  text = replaced(text, "    contact: drain-contact\n    trips: { high: 90 % }\n",
-                  "    contact: drain-contact\n");
-  text = replaced(text, "contacts:\n",
-                  "contacts:\n  help-contact: { line: shed, station: 10, coil: 1, fails_off: wired }\n");
+  const std::string text =
+      replaced(support::sound_by_floats(), "contacts:\n",
+               "contacts:\n  help-contact: { line: shed, station: 10, coil: 1, fails_off: wired }\n");
   return text +
          "  help:\n    duty: drain\n    tank: sump\n    contact: help-contact\n"
          "pump_sets:\n"
