@@ -1,6 +1,7 @@
 #include "stillwell/command/ask.hpp"
 
 #include "stillwell/report/client.hpp"
+#include "stillwell/report/requests.hpp"
 #include "stillwell/service/exit_codes.hpp"
 
 #include <ostream>
@@ -29,20 +30,17 @@ int ask(const Request& request, std::ostream& out, std::ostream& err) {
     err << "stillwell: " << reply.error() << '\n';
     return service::kUnreachable;
   }
-  const json answer = json::parse(*reply, nullptr, false);
-  if (!answer.is_object() || !answer.contains("done") || !answer["done"].is_boolean()) {
-    err << "stillwell: the daemon's answer is not understood: " << *reply << '\n';
+  const auto answer = report::parse_answer(*reply);
+  if (!answer) {
+    err << "stillwell: " << answer.error() << '\n';
     return service::kUnreachable;
   }
-  const bool done = answer["done"].get<bool>();
-  const std::string text =
-      answer.contains("text") && answer["text"].is_string() ? answer["text"].get<std::string>() : "";
   if (request.json) {
     out << *reply << '\n';
   } else {
-    (done ? out : err) << (done ? "" : "stillwell: refused: ") << text << '\n';
+    (answer->done ? out : err) << (answer->done ? "" : "stillwell: refused: ") << answer->text << '\n';
   }
-  return done ? service::kDone : service::kRefused;
+  return answer->done ? service::kDone : service::kRefused;
 }
 
 }  // namespace stillwell::command

@@ -10,6 +10,7 @@
 #include "stillwell/command/status.hpp"
 #include "stillwell/service/daemon.hpp"
 #include "stillwell/service/exit_codes.hpp"
+#include "stillwell/service/release.hpp"
 
 #include <iostream>
 #include <string>
@@ -69,11 +70,15 @@ void add_service_commands(CLI::App& app, Line& line) {
                 "Hold every contact off, and tell what would start and stop; keeps and reads no state");
   run->callback([&line] { line.chosen = [&line] { return service::run(daemon_options(line), std::cerr); }; });
 
-  CLI::App* release = app.add_subcommand("release", "Write every contact off, when no daemon does");
+  CLI::App* release = app.add_subcommand(
+      "release", "Write every contact off; a running daemon holds every pump off until it is reset");
   add_configuration(*release, line);
   add_state(*release, line);
+  add_socket(*release, line);
   release->callback([&line] {
-    line.chosen = [&line] { return service::release(daemon_options(line), std::cout, std::cerr); };
+    line.chosen = [&line] {
+      return service::release(daemon_options(line), service::caller_of_this_program(), std::cout, std::cerr);
+    };
   });
 }
 
@@ -209,7 +214,7 @@ void add_requests(CLI::App& app, Line& line) {
   add_request(app, line, "acknowledge", "Say that an alarm was seen")
       ->add_option("ALARM", line.target, "TANK/KIND, as status shows it, or all")
       ->required();
-  add_request(app, line, "reset", "End a pump's lock-out or a latched alarm")
+  add_request(app, line, "reset", "End a pump's lock-out or release, or a latched alarm")
       ->add_option("PUMP|ALARM", line.target, "A pump, or an alarm as TANK/KIND")
       ->required();
   add_request(app, line, "accept", "Say that a level which jumped is right: look into the tank first")

@@ -2,6 +2,7 @@
 
 #include "stillwell/field/clock.hpp"
 #include "stillwell/report/client.hpp"
+#include "stillwell/report/requests.hpp"
 
 #include <algorithm>
 #include <exception>
@@ -38,11 +39,9 @@ ProofSession::Said ProofSession::ask(const std::string& verb, const std::string&
   const auto reply =
       report::ask_daemon(socket_, request.dump(-1, ' ', false, json::error_handler_t::replace));
   if (!reply) return {.text = reply.error()};
-  const json answer = json::parse(*reply, nullptr, false);
-  const bool understood = answer.is_object() && answer.contains("done") && answer["done"].is_boolean() &&
-                          answer.contains("text") && answer["text"].is_string();
-  if (!understood) return {.text = "the daemon's answer is not understood: " + *reply};
-  return {.reached = true, .done = answer["done"].get<bool>(), .text = answer["text"].get<std::string>()};
+  const auto answer = report::parse_answer(*reply);
+  if (!answer) return {.text = answer.error()};
+  return {.reached = true, .done = answer->done, .text = answer->text};
 }
 
 ProofSession::Said ProofSession::begin() {

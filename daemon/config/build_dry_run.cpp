@@ -65,10 +65,11 @@ void take_power(PumpBuild& it, const Checked& section) {
   rely_on(it, MeterIndex{*position}, section, "for");
 }
 
-void take_rise(PumpBuild& it, const Checked& section) {
+std::optional<RiseGuard> movement_in(const Checked& section) {
   const auto at_least = section.get<MetresPerSecond>("at_least");
   const auto within = section.get<Duration>("within");
-  if (at_least && within) it.pump.dry_run.rise = RiseGuard{*at_least, *within};
+  if (!at_least || !within) return {};
+  return RiseGuard{*at_least, *within};
 }
 
 void take_retry(PumpBuild& it, const Checked& section) {
@@ -117,7 +118,36 @@ void expect_guard(PumpBuild& it, const Checked* guard) {
   }
 }
 
+/// Less than this is waves and a gauge's noise. Common practice, no source.
+constexpr Metres kLeastMovement{0.01};
+
 }  // namespace
+
+void take_unasked(PumpBuild& it) {
+  const Checked* section = it.section.part("unasked");
+  if (section == nullptr) return;
+  if (it.is_by_floats(it.pump.tank)) {
+    return it.build.tell(section->spot,
+                         "tank '" + it.tank(it.pump.tank).id +
+                             "' is kept by floats, and nobody sees its level move; leave it out");
+  }
+  it.pump.unasked = movement_in(*section);
+  if (!it.pump.unasked) return;
+  rely_on_gauges(it, *section);
+  const Metres step = step_of(*it.pump.unasked);
+  const auto& gauges = it.tank(it.pump.tank);
+  if (gauges.gauges.size() > 1 && step <= gauges.combine.disagree) {
+    it.build.tell(section->at("within"),
+                  "comes to " + to_text(step) + " at that rate, and the gauges of tank '" + gauges.id +
+                      "' may differ by " + to_text(gauges.combine.disagree) +
+                      " (disagree): losing one would look like a movement; expected more");
+  }
+  if (step >= kLeastMovement) return;
+  it.build.tell(section->at("within"), "comes to " + to_text(step) +
+                                           " at that rate, which waves move too; "
+                                           "expected so long that the level moves by " +
+                                           to_text(kLeastMovement) + " or more");
+}
 
 void take_dry_run(PumpBuild& it) {
   const Checked* guard = it.section.part("dry_run");
@@ -127,7 +157,10 @@ void take_dry_run(PumpBuild& it) {
   take_source_levels(it, *guard);
   if (const Checked* flow = guard->part("flow")) take_flow(it, *flow);
   if (const Checked* power = guard->part("power")) take_power(it, *power);
-  if (const Checked* rise = guard->part("rise")) take_rise(it, *rise);
+  if (const Checked* rise = guard->part("rise")) {
+    it.pump.dry_run.rise = movement_in(*rise);
+    rely_on_gauges(it, *rise);
+  }
   if (const Checked* retry = guard->part("retry")) take_retry(it, *retry);
 }
 

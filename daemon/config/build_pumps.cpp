@@ -1,8 +1,8 @@
 #include "stillwell/config/pump_build.hpp"
+#include "stillwell/quantity/listed.hpp"
 
 #include <algorithm>
 #include <map>
-#include <set>
 
 namespace stillwell::config {
 namespace {
@@ -190,6 +190,7 @@ void take_isolator(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_c
   const auto position = it.build.refer(it.section, "isolator", "contacts");
   if (!position) return;
   it.pump.isolator = Isolator{{*position}, confirmed_within(it.build.out.wiring.contacts.at(*position))};
+  it.build.out.wiring.contacts.at(*position).drives_motor = true;
   expect_known_failure(it, it.build.root.named("contacts")[*position], "isolates");
   claim(it, "isolator", *position, pumps_by_contact);
 }
@@ -198,6 +199,7 @@ void take_contact(PumpBuild& it, std::map<std::size_t, std::string>& pumps_by_co
   const auto position = it.build.refer(it.section, "contact", "contacts");
   if (!position) return;
   it.pump.contact = {*position};
+  it.build.out.wiring.contacts.at(*position).drives_motor = true;
   it.pump.contact_within = confirmed_within(it.build.out.wiring.contacts.at(*position));
   expect_known_failure(it, it.build.root.named("contacts")[*position]);
   claim(it, "contact", *position, pumps_by_contact);
@@ -210,6 +212,7 @@ void take_parts(PumpBuild& it) {
   }
   it.pump.source_float = take_trip_switch(it, it.section, "source_float");
   take_dry_run(it);
+  take_unasked(it);
   if (const Checked* feedback = it.section.part("feedback")) take_feedback(it, *feedback);
   if (const Checked* selector = it.section.part("selector")) take_selector(it, *selector);
   if (const Checked* blind = it.section.part("when_unknown")) take_blind_runs(it, *blind);
@@ -239,18 +242,24 @@ Pump build_pump(Build& build, const Checked& section, PumpIndex index,
   return std::move(it.pump);
 }
 
-/// Whether a pump is, at any remove, needed by what it needs itself: then none of them ever starts.
-bool needs_itself(const std::vector<Pump>& pumps, std::size_t at) {
-  std::set<std::size_t> seen;
-  std::vector<PumpIndex> open = pumps[at].needs;
+/// A pump that is, at any remove, needed by what it needs itself, and those between: then none of them ever
+/// starts. Empty when it is not.
+std::vector<std::string> circle_of(const std::vector<Pump>& pumps, std::size_t start) {
+  std::map<std::size_t, std::size_t> needed_by;
+  std::vector<std::size_t> open{start};
   while (!open.empty()) {
-    const std::size_t next = open.back().at;
+    const std::size_t at = open.back();
     open.pop_back();
-    if (next == at) return true;
-    if (!seen.insert(next).second) continue;
-    open.insert(open.end(), pumps[next].needs.begin(), pumps[next].needs.end());
+    for (const PumpIndex next : pumps[at].needs) {
+      if (!needed_by.emplace(next.at, at).second) continue;
+      open.push_back(next.at);
+    }
   }
-  return false;
+  if (!needed_by.contains(start)) return {};
+  std::vector<std::string> ids{pumps[start].id};
+  for (std::size_t at = needed_by.at(start); at != start; at = needed_by.at(at))
+    ids.insert(ids.begin() + 1, pumps[at].id);
+  return ids;
 }
 
 }  // namespace
@@ -267,9 +276,11 @@ void build_pumps(Build& build) {
     build.out.model.pumps.push_back(build_pump(build, section, index, pumps_by_contact));
   }
   for (std::size_t at = 0; at < build.out.model.pumps.size(); ++at) {
-    if (needs_itself(build.out.model.pumps, at))
-      build.tell(build.root.named("pumps")[at].at("needs"),
-                 "goes round in a circle: none of them would start");
+    const auto circle = circle_of(build.out.model.pumps, at);
+    if (!circle.empty())
+      build.tell(build.root.named("pumps")[at].at("needs"), "goes round in a circle (" + listed(circle) +
+                                                                ", and " + circle.front() +
+                                                                " again): none of them would start");
   }
 }
 

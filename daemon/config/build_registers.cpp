@@ -41,6 +41,7 @@ void build_scale(Build& build, const Checked& section, RegisterNumber& number) {
     return build.tell(points[1].at("value"),
                       "both points stand for the same, and so would every count; expected another value");
   }
+  number.is_scaled = true;
   number.unit = (to->value() - from->value()) / (*second - *first);
   number.offset = from->value() - *first * number.unit;
 }

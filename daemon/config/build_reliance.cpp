@@ -41,4 +41,12 @@ void rely_on(PumpBuild& it, MeterIndex meter, const Checked& section, std::strin
   rely_on(it, {"meter", it.build.root.named("meters")[meter.at], known.rules.stale_after}, section, delay);
 }
 
+void rely_on_gauges(PumpBuild& it, const Checked& section) {
+  for (const TankGauge& one : it.tank(it.pump.tank).gauges) {
+    Gauge& known = it.build.out.model.gauges[one.gauge.at];
+    rely_on(it, {"gauge", it.build.root.named("gauges")[one.gauge.at], known.rules.stale_after}, section,
+            "within");
+  }
+}
+
 }  // namespace stillwell::config

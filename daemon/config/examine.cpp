@@ -7,7 +7,7 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 26> kExaminations{
+constexpr std::array<Rule, 31> kExaminations{
     find_full_in_blanking,
     find_floor_beyond_reach,
     find_beam_on_wall,
@@ -27,6 +27,11 @@ constexpr std::array<Rule, 26> kExaminations{
     find_sensing_and_contact_on_one_line,
     find_short_cycle,
     find_motor_overworked,
+    find_unseen_broken_loop,
+    find_movement_beyond_flow,
+    find_retry_within_rest,
+    find_blind_run_too_long,
+    find_isolator_beside_contact,
     find_priority_unsounded,
     find_annunciator_on_gauge_line,
     find_scan_slower_than_timer,

@@ -23,21 +23,11 @@ bool moves(const Pump& pump, AlarmKind kind, TankIndex tank) {
   return (kind == AlarmKind::falling ? suction_of(pump) : delivery_of(pump)) == tank;
 }
 
-SquareMetres widest_surface(const Tank& tank) {
-  constexpr int kTenths = 10;
-  SquareMetres widest{};
-  for (int tenth = 1; tenth <= kTenths; ++tenth)
-    widest = std::max(widest, tank.shape->surface(tank.full() * (tenth * 0.1)));
-  return widest;
-}
-
 /// By itself, with nobody drawing, where its tank is widest: no run of it moves the water more slowly.
 void compare(const Pump& pump, const Tank& tank, const Alarm& alarm, Findings& findings) {
-  if (!pump.flow_rate) return;
-  const SquareMetres area = widest_surface(tank);
-  if (!(area > SquareMetres{0.0})) return;
-  const MetresPerSecond speed{pump.flow_rate->value() / kLitresPerCubicMetre / area.value()};
-  if (speed <= alarm.faster_than) return;
+  const auto slowest = slowest_by(pump, tank);
+  if (!slowest || slowest->speed <= alarm.faster_than) return;
+  const auto [speed, area] = *slowest;
   findings.warn(
       "rate-alarm-in-pump-range", {"tanks", alarm.id},
       "it rises at " + to_text(alarm.faster_than) + ", and pump " + pump.id + " alone moves the level by " +

@@ -107,7 +107,33 @@ constexpr std::array kDryRunKeys{
 constexpr std::array<Name, 1> kSourceBelow{"source_below"};
 constexpr std::array kDryRunWhen{When{.key = "source_clear", .needs = kSourceBelow}};
 
+constexpr std::array kUnaskedKeys{
+    Key{.name = "at_least",
+        .kind = Kind::level_rate,
+        .required = true,
+        .least = "0.1 mm/min",
+        .most = "10000 mm/min",
+        .doc = "so fast its tank rises (drain: falls) when its motor runs unasked"},
+    Key{.name = "within",
+        .kind = Kind::duration,
+        .required = true,
+        .least = "10 s",
+        .most = "24 h",
+        .doc =
+            "by at_least for so long, within so long; together at least 1 cm. It is found within twice that"},
+};
+
 }  // namespace
+
+constinit const Section kUnasked{
+    .name = "movement unasked",
+    .doc =
+        "The level of its tank moves its way although the pump is off: `stuck-on`, and it is locked out "
+        "until "
+        "a person has looked. Only for a tank that nothing but pumps of this site moves that way: not for "
+        "one "
+        "that rain, the mains or a hose fills (drain: that somebody draws from).",
+    .keys = kUnaskedKeys};
 
 constinit const Section kDryRun{.name = "dry-run guard",
                                 .doc = "A pump that runs dry is damaged within minutes.",

@@ -190,6 +190,10 @@ constexpr std::array kPumpKeys{
                "of the time "
                "in which it runs"},
     Key{.name = "dry_run", .kind = Kind::section, .section = &kDryRun, .doc = "what shows that it runs dry"},
+    Key{.name = "unasked",
+        .kind = Kind::section,
+        .section = &kUnasked,
+        .doc = "a tank that moves although it is off shows that its motor runs"},
     Key{.name = "limits",
         .kind = Kind::section,
         .fallback = "{}",
@@ -229,7 +233,9 @@ constexpr std::array kPumpKeys{
         .kind = Kind::word,
         .fallback = "auto",
         .words = kModes,
-        .doc = "at the first start; afterwards the last one is kept"},
+        .doc = "at the first start; afterwards the last one is kept. Hand is no first mode: it is for a "
+               "person who "
+               "is there, and ends by itself"},
     Key{.name = "alarms",
         .kind = Kind::section,
         .fallback = "{}",

@@ -17,6 +17,7 @@ constexpr Duration kExpiry = 5s;  // (or this, where scans are shorter)
 void ContactDuty::order(Order order, Instant solved) {
   ordered_ = order;
   solved_ = solved;
+  if (order == Order::off) on_seen_ = dropped_ = false;
 }
 
 void ContactDuty::insist(Instant now) {
@@ -36,7 +37,7 @@ Instant ContactDuty::expires() const {
 }
 
 Order ContactDuty::wanted(Instant now) const {
-  if (!off_proved_ || now >= expires()) return Order::off;
+  if (!off_proved_ || dropped_ || now >= expires()) return Order::off;
   return ordered_;
 }
 
@@ -82,10 +83,15 @@ void ContactDuty::wrote(bool arrived, Instant now) {
 void ContactDuty::verified(std::optional<bool> on, Instant now) {
   if (on == (target_ == Order::on)) {
     if (target_ == Order::off) off_proved_ = true;
+    if (target_ == Order::on) on_seen_ = timing_.drives_motor;
     phase_ = Phase::rest;
     due_ = now + timing_.every;
     retry_.reset();
     return;
+  }
+  if (on_seen_) {
+    dropped_ = on == false;
+    return look_again(now);
   }
   // Out of rest, the first correction is due at once.
   due_ = phase_ == Phase::rest ? now : now + retry_.next();
@@ -104,7 +110,14 @@ void ContactDuty::refreshed(bool arrived, Instant now) {
 
 void ContactDuty::lost(Instant now) {
   begin(wanted(now), now);
+  if (on_seen_ && target_ == Order::on) look_again(now);
   refresh_due_ = {};
+}
+
+/// It was on, and nobody knows what it is: it may have dropped out, so it is read and not written.
+void ContactDuty::look_again(Instant now) {
+  due_ = phase_ == Phase::rest ? now : now + retry_.next();
+  phase_ = Phase::verify;
 }
 
 }  // namespace stillwell::field

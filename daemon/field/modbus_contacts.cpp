@@ -22,7 +22,8 @@ Span span_of(const ContactWiring& wired) {
 }
 
 ContactTiming timing_of(const ContactWiring& wired, Duration scan) {
-  ContactTiming timing{.every = wired.every, .refresh_every = {}, .scan = scan};
+  ContactTiming timing{
+      .every = wired.every, .refresh_every = {}, .scan = scan, .drives_motor = wired.drives_motor};
   if (wired.refresh) timing.refresh_every = wired.refresh->hold / kRefreshesInHold;
   return timing;
 }

@@ -29,7 +29,8 @@ PinThread::PinThread(const config::Wiring& wiring, LineIndex line, Board& board,
     const config::ContactWiring& wired = wiring.contacts[at];
     const auto* pin = std::get_if<config::Pin>(&wired.output);
     if (wired.line != line || pin == nullptr) continue;
-    const ContactTiming timing{.every = wired.every, .refresh_every = {}, .scan = wiring.scan};
+    const ContactTiming timing{
+        .every = wired.every, .refresh_every = {}, .scan = wiring.scan, .drives_motor = wired.drives_motor};
     outputs_.push_back({.contact = {at}, .use = uses_.size(), .duty = ContactDuty{timing, now()}});
     uses_.push_back({.pin = *pin, .is_output = true});
   }

@@ -1,5 +1,7 @@
 #include "stillwell/pump/concerns.hpp"
 
+#include "stillwell/pump/motor_evidence.hpp"
+
 #include <algorithm>
 #include <array>
 
@@ -29,7 +31,7 @@ bool has_feedback(const Pump& pump) {
   return pump.feedback.has_value();
 }
 bool shows_its_motor(const Pump& pump) {
-  return pump.feedback || pump.dry_run.power || pump.dry_run.flow;
+  return has_witness(pump) || pump.unasked;
 }
 /// The suction of a fill pump, the receiver of a drain pump.
 bool needs_another_level(const Pump& pump) {
@@ -71,6 +73,7 @@ constexpr std::array kConcerns{
     Concern{Cause::needs, unless_out, [](const Pump& p) { return !p.needs.empty(); }},
     Concern{Cause::mode_off, always, every},
     Concern{Cause::service_out, always, every},
+    Concern{Cause::command, always, every},
     Concern{Cause::hand_ended, while_running, every},
     Concern{Cause::window, always, [](const Pump& p) { return !p.allowed.empty(); }},
     Concern{Cause::flow_stuck, always, [](const Pump& p) { return p.dry_run.flow.has_value(); }},

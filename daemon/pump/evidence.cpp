@@ -99,7 +99,9 @@ bool may_run_now(const Pump& pump, const PumpInputs& inputs) {
 void weigh_time(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   const PumpLimits& limits = pump.limits;
   const Instant began = *memory.began;
-  scales.add(Cause::window, may_run_now(pump, inputs));
+  // A clock that was just set starts nothing; what runs goes on by the time that it shows.
+  const bool is_settled = pump.allowed.empty() || memory.order == Order::on || !inputs.clock_stepped;
+  scales.add(Cause::window, may_run_now(pump, inputs) && is_settled);
   scales.add(Cause::power_up, inputs.now - began >= limits.after_power_up);
   scales.add(Cause::stagger, memory.order == Order::on || inputs.may_join);
   if (memory.order == Order::on) {
@@ -139,6 +141,7 @@ std::vector<Objection> object(const Pump& pump, PumpMemory& memory, const PumpIn
   Scales unheard{true};
   weigh_process(pump, memory, inputs, inputs.is_out ? unheard : scales);
   scales.add(Cause::mode_off, memory.mode != Mode::off);
+  scales.add(Cause::command, !inputs.is_released);
   weigh_time(pump, memory, inputs, scales);
   return scales.worst_first();
 }

@@ -170,6 +170,7 @@ constexpr std::array kForces{
     ForceRow{Cause::needs, running, needs_are_gone, ""},
     ForceRow{Cause::mode_off, command, nothing, ""},
     ForceRow{Cause::service_out, command, nothing, ""},
+    ForceRow{Cause::command, command, nothing, ""},
     ForceRow{Cause::hand_ended, none, nothing,
              "time alone brings it about; leave the pump in hand for hand_for"},
     ForceRow{Cause::window, none, nothing,
@@ -206,15 +207,23 @@ bool would_start_it(const Pump& pump, Cause cause) {
   return cause == Cause::tank_unknown || (cause == Cause::switch_unknown && reads_its_tank_alone(pump));
 }
 
+/// A level that is made to move would hide the one that stops it.
+bool is_seen_by_level_alone(const Pump& pump, Cause cause) {
+  return cause == Cause::stuck_on && !has_witness(pump);
+}
+
 }  // namespace
 
 Forcing forcing_of(const Pump& pump, Cause cause) {
-  return would_start_it(pump, cause) ? Forcing::none : row_for(cause).forcing;
+  const bool cannot = would_start_it(pump, cause) || is_seen_by_level_alone(pump, cause);
+  return cannot ? Forcing::none : row_for(cause).forcing;
 }
 
 std::string_view why_not_forced(const Pump& pump, Cause cause) {
   if (would_start_it(pump, cause))
     return "an unknown level makes it run blind; unplug its gauge or its floats and look";
+  if (is_seen_by_level_alone(pump, cause))
+    return "its level alone shows it; hold its contactor in by hand, with the pump off, and look";
   return row_for(cause).why_not;
 }
 
@@ -223,7 +232,7 @@ bool is_found_while_standing(Cause cause) {
 }
 
 void force(PumpInputs& inputs, const Pump& pump, Order order, Cause cause) {
-  if (!would_start_it(pump, cause)) row_for(cause).apply({inputs, pump, order});
+  if (forcing_of(pump, cause) != Forcing::none) row_for(cause).apply({inputs, pump, order});
 }
 
 }  // namespace stillwell

@@ -68,6 +68,26 @@ Metres gained(const Pump& pump, Metres from, Metres to) {
   return pump.duty == Duty::fill ? to - from : from - to;
 }
 
+/// Rule 12: its tank moves on although it is off, where nothing else moves it that way. Within each time it
+/// must stay below the step; what nobody can see meanwhile ends no suspicion.
+void weigh_movement(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
+  if (!pump.unasked) return;
+  if (memory.order == Order::on) memory.moves_unasked = false;
+  auto& mark = memory.unasked_mark;
+  if (memory.order == Order::on || inputs.is_helped || !inputs.tank.usable() ||
+      !is_confirmed(pump, memory, inputs)) {
+    mark.reset();
+  } else {
+    const Metres level = *inputs.tank.level;
+    const bool moved = mark && gained(pump, mark->level, level) >= step_of(*pump.unasked);
+    const bool over = mark && inputs.now - mark->at > pump.unasked->within;
+    if (moved || over) memory.moves_unasked = moved;
+    if (moved || over || !mark || gained(pump, mark->level, level) < Metres{0.0})
+      mark = Mark{level, inputs.now};
+  }
+  scales.add(Cause::stuck_on, !memory.moves_unasked);
+}
+
 /// Whether the tank has not followed within its time. Its mark moves on with each step that it did.
 bool lags(const Pump& pump, const RiseGuard& guard, DryRunMemory& memory, const PumpInputs& inputs) {
   if (!inputs.tank.usable()) {  // tank-unknown says it
@@ -75,8 +95,7 @@ bool lags(const Pump& pump, const RiseGuard& guard, DryRunMemory& memory, const 
     return false;
   }
   const Metres level = *inputs.tank.level;
-  const Metres step{guard.at_least.value() * seconds_of(guard.within)};
-  const bool moved = memory.mark && gained(pump, memory.mark->level, level) >= step;
+  const bool moved = memory.mark && gained(pump, memory.mark->level, level) >= step_of(guard);
   if (!memory.mark || moved) memory.mark = Mark{level, inputs.now};
   return inputs.now - memory.mark->at >= guard.within;
 }
@@ -106,11 +125,19 @@ bool is_confirmed(const Pump& pump, const PumpMemory& memory, const PumpInputs& 
 /// Rule 11: an order is believed only when two unlike reads agree with it. A start needs a confirmed off.
 void weigh_contact(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   const bool doubtful = !is_confirmed(pump, memory, inputs);
-  if (memory.doubt.step(doubtful, pump.contact_within, inputs.now)) {
+  // It dropped out: a module without supply, a refresh that came too late. Closed again at once it would be a
+  // start without a rest.
+  const bool dropped =
+      memory.was_closed && inputs.contact.on == false && inputs.contact.at >= memory.ordered_at;
+  if (memory.doubt.step(doubtful, pump.contact_within, inputs.now) || dropped) {
     scales.add(Cause::contact_unreachable);
   } else if (doubtful) {
     scales.suspect(Cause::contact_unreachable);
   }
+}
+
+bool has_witness(const Pump& pump) {
+  return pump.feedback || pump.dry_run.power || pump.dry_run.flow;
 }
 
 bool is_seen_standing(const Pump& pump, const PumpInputs& inputs) {
@@ -125,14 +152,19 @@ bool is_seen_standing(const Pump& pump, const PumpInputs& inputs) {
 void weigh_motor(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   weigh_feedback(pump, memory, inputs, scales);
   weigh_unasked(pump, memory, inputs, scales);
+  weigh_movement(pump, memory, inputs, scales);
+}
+
+bool follows_isolator(const Isolator& isolator, const PumpMemory& memory, const PumpInputs& inputs) {
+  const auto& seen = inputs.isolator;
+  return seen && seen->on == (memory.isolator == Order::on) && seen->at >= memory.isolator_at &&
+         inputs.now - seen->at <= isolator.within;
 }
 
 void weigh_isolator(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   if (!pump.isolator) return;
-  const auto& seen = inputs.isolator;
   const bool ordered_closed = memory.isolator == Order::on;
-  const bool follows = seen && seen->on == ordered_closed && seen->at >= memory.isolator_at &&
-                       inputs.now - seen->at <= pump.isolator->within;
+  const bool follows = follows_isolator(*pump.isolator, memory, inputs);
   memory.isolator_lost = memory.isolator_doubt.step(!follows, pump.isolator->within, inputs.now);
   scales.add(Cause::isolator, ordered_closed && follows);
 }

@@ -69,40 +69,46 @@ void record(PumpMemory& memory, Verdict verdict, Cause cause) {
 void order(PumpMemory& memory, Order order, Instant now) {
   memory.order = order;
   memory.ordered_at = now;
+  memory.was_closed = false;
   // Contact and feedback are judged anew against the new order; a contact out of reach stays so.
   memory.deviation.restart();
   if (!memory.refusal) memory.doubt.restart();
 }
 
-void start(PumpMemory& memory, Instant now, std::vector<PumpEvent>& events) {
+void start(PumpMemory& memory, const PumpInputs& inputs, std::vector<PumpEvent>& events) {
+  const Instant now = inputs.now;
   order(memory, Order::on, now);
   std::erase_if(memory.starts, [now](Instant start) { return now - start >= kHour; });
   memory.starts.push_back(now);
   memory.noted_start.reset();
   memory.last_start = now;
+  if (inputs.wall) memory.started_at = inputs.wall;
   ++memory.start_count;
   events.push_back({PumpEvent::Kind::start, std::nullopt});
 }
 
-void stop(PumpMemory& memory, Instant now) {
+void stop(PumpMemory& memory, const PumpInputs& inputs) {
+  const Instant now = inputs.now;
   memory.run_time += now - memory.ordered_at;
   memory.last_stop = now;
+  if (inputs.wall) memory.stopped_at = inputs.wall;
   order(memory, Order::off, now);
 }
 
 void while_on(const Pump& pump, PumpMemory& memory, const std::vector<Objection>& objections,
-              PumpOutcome& outcome, bool hand_ended, Instant now) {
+              PumpOutcome& outcome, bool hand_ended, const PumpInputs& inputs) {
+  const Instant now = inputs.now;
   if (const auto objection = stopper(pump, memory, objections, now)) {
     if (lacked_feedback(objections)) ++memory.feedback_failures;
     if (const auto cause = dry_cause(objections))
       count_failure(memory.dry_run, pump.dry_run.retry, *cause, now);
     record(memory, objection->verdict, objection->cause);
     outcome.events.push_back({event_of(objection->verdict), objection->cause});
-    stop(memory, now);
+    stop(memory, inputs);
   } else if (!memory.demand) {
     outcome.events.push_back(
         {PumpEvent::Kind::stop, hand_ended ? std::optional{Cause::hand_ended} : std::nullopt});
-    stop(memory, now);
+    stop(memory, inputs);
   } else if (now - memory.ordered_at >= pump.dry_run.retry.proved_by) {
     memory.feedback_failures = 0;
     memory.dry_run.failures = 0;
@@ -140,7 +146,11 @@ void while_off(PumpMemory& memory, const std::vector<Objection>& objections, Pum
   if (worst != Verdict::permit || !memory.demand || memory.lock_out)
     memory.noted_start.reset();
   else if (is_on_disk(memory, inputs))
-    start(memory, inputs.now, outcome.events);
+    start(memory, inputs, outcome.events);
+}
+
+bool doubts_contact(const std::vector<Objection>& objections) {
+  return std::ranges::find(objections, Cause::contact_unreachable, &Objection::cause) != objections.end();
 }
 
 PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs& inputs,
@@ -154,6 +164,7 @@ PumpState state_of(const Pump& pump, const PumpMemory& memory, const PumpInputs&
   }
   if (memory.tripped) return PumpState::tripped;
   if (memory.noted_start) return PumpState::starting;
+  if (doubts_contact(objections)) return PumpState::waiting;  // rule 11: not off until that is seen
   if (memory.mode == Mode::off) return PumpState::stopped;
   const bool wants_to_run = memory.demand || !knows_its_tank(pump, inputs);
   return wants_to_run && !objections.empty() ? PumpState::waiting : PumpState::stopped;
@@ -186,12 +197,18 @@ bool was_switched_off(const PumpMemory& memory) {
   return (memory.mode == Mode::hand ? memory.after_hand : memory.mode) == Mode::off;
 }
 
-/// Rule 12: it opens on a motor that is stuck on, and stays open until that is reset.
-Order switch_isolator(PumpMemory& memory, Instant now) {
+/// Rule 12: it opens on a motor that is stuck on, and with all else that is released; it stays open until
+/// that is reset.
+Order switch_isolator(const Isolator& isolator, PumpMemory& memory, const PumpInputs& inputs) {
   const bool stuck = memory.lock_out == Cause::stuck_on || memory.refusal == Cause::stuck_on;
-  const Order order = stuck ? Order::off : Order::on;
+  const bool closed = memory.isolator == Order::on && follows_isolator(isolator, memory, inputs);
+  const bool dropped = memory.isolator_was_closed && inputs.isolator && inputs.isolator->on == false;
+  // One that dropped out is closed again by an order of its own, and only above a contact that is off.
+  const bool waits = memory.isolator == Order::off && !memory.proved_off;
+  const Order order = stuck || inputs.is_released || dropped || waits ? Order::off : Order::on;
+  memory.isolator_was_closed = order == Order::on && (closed || memory.isolator_was_closed);
   if (order != memory.isolator) {
-    memory.isolator_at = now;
+    memory.isolator_at = inputs.now;
     memory.isolator_doubt.restart();
   }
   return memory.isolator = order;
@@ -226,16 +243,18 @@ PumpOutcome solve(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs
   const auto objections = object(pump, memory, inputs);
   memory.demand = demand_of(pump, memory, inputs);
   if (memory.order == Order::on) {
-    while_on(pump, memory, objections, outcome, hand_ended, now);
+    while_on(pump, memory, objections, outcome, hand_ended, inputs);
   } else {
     while_off(memory, objections, outcome, inputs);
   }
 
   const bool confirmed = is_confirmed(pump, memory, inputs);
   const bool follows = !pump.feedback || (inputs.feedback && inputs.feedback->on == true);
-  memory.proved_off = memory.order == Order::off && confirmed && is_seen_standing(pump, inputs);
+  memory.was_closed |= memory.order == Order::on && confirmed;
+  memory.proved_off =
+      memory.order == Order::off && confirmed && is_seen_standing(pump, inputs) && !memory.moves_unasked;
   memory.proved_on = memory.order == Order::on && confirmed && follows;
-  outcome.isolator = switch_isolator(memory, now);
+  outcome.isolator = pump.isolator ? switch_isolator(*pump.isolator, memory, inputs) : Order::off;
 
   outcome.order = memory.order;
   outcome.state = state_of(pump, memory, inputs, objections);
@@ -265,9 +284,11 @@ bool set_hand(PumpMemory& memory, Instant until, Origin origin) {
 
 bool reset(PumpMemory& memory, Origin origin) {
   const bool network = origin == Origin::network;
-  if (network && (!memory.lock_out || memory.reset_by_network)) return false;
+  if (network && (!memory.lock_out || memory.reset_by_network || memory.released)) return false;
   if (memory.lock_out == Cause::stuck_on && (network || !memory.proved_off)) return false;
-  if (!memory.lock_out && memory.feedback_failures == 0 && memory.dry_run.failures == 0) return false;
+  const bool has_failed = memory.feedback_failures > 0 || memory.dry_run.failures > 0;
+  if (!memory.lock_out && !memory.released && !has_failed) return false;
+  memory.released = false;
   memory.reset_by_network = network;
   memory.feedback_failures = 0;  // a person says that it is mended
   memory.dry_run.failures = 0;

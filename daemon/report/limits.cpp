@@ -1,5 +1,6 @@
 #include "stillwell/report/limits.hpp"
 
+#include "stillwell/quantity/listed.hpp"
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/reading/load_unit.hpp"
 #include "stillwell/report/figures.hpp"
@@ -10,13 +11,6 @@ namespace stillwell::report {
 namespace {
 
 constexpr double kSecondsAnHour = 3600.0;
-
-std::string joined(const std::vector<std::string>& parts) {
-  std::string text;
-  for (const std::string& part : parts)
-    text += (text.empty() ? "" : ", ") + part;
-  return text;
-}
 
 /// "15 % (0.330 m)"
 std::string level_text(const Tank& tank, Metres level) {
@@ -43,7 +37,7 @@ std::string no_level_of(const Wired& it, TankIndex index) {
   std::vector<std::string> gauges;
   for (const TankGauge& mounted : tank.gauges)
     gauges.push_back(it.model.gauges.at(mounted.gauge.at).id);
-  return "no level of " + tank.id + (gauges.empty() ? "" : " (" + joined(gauges) + ")");
+  return "no level of " + tank.id + (gauges.empty() ? "" : " (" + listed(gauges) + ")");
 }
 
 /// Of its tank, from the lowest up.
@@ -64,14 +58,14 @@ std::string unread_switches(const Wired& it) {
     if (input) inputs.push_back(it.input(*input));
   if (pump.feedback) inputs.push_back(it.input(pump.feedback->input));
   if (pump.dry_run.flow) inputs.push_back(it.input(pump.dry_run.flow->input));
-  return "cannot read " + joined(inputs);
+  return "cannot read " + listed(inputs);
 }
 
 std::string trip_floats(const Wired& it) {
   std::vector<std::string> ids;
   if (it.pump.float_trip) ids.push_back(it.input(*it.pump.float_trip));
   if (it.fills() && it.pump.floats && it.pump.floats->high) ids.push_back(it.input(*it.pump.floats->high));
-  return joined(ids) + " on";
+  return listed(ids) + " on";
 }
 
 std::string source_low(const Wired& it) {
@@ -105,7 +99,10 @@ std::string stuck_on(const Wired& it) {
                     to_text(pump.dry_run.power->lasts));
   if (pump.dry_run.flow)
     signs.push_back(it.input(pump.dry_run.flow->input) + " on for " + to_text(pump.dry_run.flow->within));
-  return joined(signs) + " while " + it.contact() + " is off";
+  if (pump.unasked)
+    signs.push_back(it.tank(pump.tank).id + (it.fills() ? " rises" : " falls") + " by " +
+                    to_text(pump.unasked->at_least) + " within " + to_text(pump.unasked->within));
+  return listed(signs) + " while " + it.contact() + " is off";
 }
 
 std::string no_feedback(const Wired& it) {
@@ -136,7 +133,7 @@ std::string no_rise(const Wired& it) {
 /// Nobody knows the level: it stays off, but for the blind runs of a sump that must not flood.
 std::string tank_unknown(const Wired& it) {
   const auto& blind = it.pump.when_unknown;
-  const std::string what = it.pump.floats ? "floats that contradict each other: " + joined(floats_of(it))
+  const std::string what = it.pump.floats ? "floats that contradict each other: " + listed(floats_of(it))
                                           : no_level_of(it, it.pump.tank);
   return what + (blind ? "; but runs " + to_text(blind->run_for) + " every " + to_text(blind->every) : "");
 }
@@ -145,17 +142,17 @@ std::string needs(const Wired& it) {
   std::vector<std::string> ids;
   for (const PumpIndex one : it.pump.needs)
     ids.push_back(it.model.pumps.at(one.at).id);
-  return "not proved on: " + joined(ids);
+  return "not proved on: " + listed(ids);
 }
 
 std::string out_of_service(const Wired& it) {
   std::vector<std::string> things{it.pump.id, it.tank(it.pump.tank).id};
   for (const auto& other : {it.fills() ? it.pump.source : std::nullopt, it.pump.receiver})
     if (other) things.push_back(it.tank(*other).id);
-  return "service out of " + joined(things);
+  return "service out of " + listed(things);
 }
 
-std::string clock_text(int minute) {
+std::string time_of_day(int minute) {
   const auto two_digits = [](int value) { return (value < 10 ? "0" : "") + std::to_string(value); };
   return two_digits(minute / 60) + ":" + two_digits(minute % 60);
 }
@@ -163,8 +160,8 @@ std::string clock_text(int minute) {
 std::string outside_windows(const Wired& it) {
   std::vector<std::string> windows;
   for (const DayWindow& window : it.pump.allowed)
-    windows.push_back(clock_text(window.from) + "-" + clock_text(window.to));
-  return "outside " + joined(windows) + (it.fills() ? "; also while the clock is not trusted" : "");
+    windows.push_back(time_of_day(window.from) + "-" + time_of_day(window.to));
+  return "outside " + listed(windows) + (it.fills() ? "; also while the clock is not trusted" : "");
 }
 
 std::string limit_text(const Wired& it, Cause cause) {
@@ -193,6 +190,7 @@ std::string limit_text(const Wired& it, Cause cause) {
     case Cause::needs: return needs(it);
     case Cause::mode_off: return "mode off";
     case Cause::service_out: return out_of_service(it);
+    case Cause::command: return "`stillwell release`";
     case Cause::hand_ended: return "after " + to_text(it.pump.hand_for) + " in hand";
     case Cause::window: return outside_windows(it);
     case Cause::flow_stuck: return it.input(it.pump.dry_run.flow->input) + " on while it is off";

@@ -74,9 +74,8 @@ Matrix matrix_of(const Model& model) {
   for (const Annunciator& annunciator : model.annunciators)
     matrix.annunciators.push_back(annunciator.id);
   for (const CauseRow& row : cause_table()) {
-    CauseLine line = line_of(model, row);
-    const auto is_there = [](const std::optional<PumpEffect>& effect) { return effect.has_value(); };
-    if (std::ranges::any_of(line.pumps, is_there)) matrix.causes.push_back(std::move(line));
+    if (model.pumps.empty()) break;
+    matrix.causes.push_back(line_of(model, row));
   }
   for (const Alarm& alarm : model.alarms)
     matrix.alarms.push_back(line_of(model, alarm));

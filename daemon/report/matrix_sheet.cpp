@@ -32,7 +32,7 @@ Cell cell_of(Verdict verdict) {
   return {std::string(effect_word(verdict)), tone_of(verdict)};
 }
 Cell cell_of(const std::optional<PumpEffect>& effect) {
-  if (!effect) return {};
+  if (!effect) return {"-"};  // it cannot come up there
   return {std::string(effect_word(effect->verdict)) + ": " + effect->when, tone_of(effect->verdict)};
 }
 Cell cell_of(Priority priority) {

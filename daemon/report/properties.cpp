@@ -66,6 +66,10 @@ Value energy(const PumpView& pump) {
   return number(*pump.motor->used / kKilowattHour, kEnergyDecimals);
 }
 
+Value moment(const std::optional<Stamp>& stamp) {
+  return stamp ? Value{stillwell::to_text(*stamp)} : Value{};
+}
+
 Value yes_no(bool value) {
   return value ? "true" : "false";
 }
@@ -105,6 +109,7 @@ std::string_view to_word(Datatype datatype) {
     case Datatype::boolean: return "boolean";
     case Datatype::enumeration: return "enum";
     case Datatype::string: return "string";
+    case Datatype::moment: return "datetime";
   }
   return "string";
 }
@@ -165,7 +170,7 @@ const Node<TankView>& node_of(const Tank& tank) {
 
 const Node<PumpView>& pump_node() {
   using Pump = const PumpView&;
-  static const std::array<Property<PumpView>, 12> rows{{
+  static const std::array<Property<PumpView>, 14> rows{{
       {"state", "State", Datatype::enumeration, "", words(PumpState::out_of_service),
        [](Pump p) { return Value{to_word(p.state)}; }},
       {"running", "Contact confirmed on", Datatype::boolean, "", "",
@@ -180,6 +185,8 @@ const Node<PumpView>& pump_node() {
        [](Pump p) { return number(seconds_of(p.run_time) / 3600.0, kHoursDecimals); }},
       {"starts", "Starts", Datatype::integer, "", "",
        [](Pump p) { return Value{std::to_string(p.start_count)}; }},
+      {"last-start", "Last start", Datatype::moment, "", "", [](Pump p) { return moment(p.last_start); }},
+      {"last-stop", "Last stop", Datatype::moment, "", "", [](Pump p) { return moment(p.last_stop); }},
       {"volume-moved", "Volume moved", Datatype::floating, "L", "",
        [](Pump p) { return p.moved ? number(p.moved->value(), 0) : Value{}; }},
       {"wear", "Flow lately, of the nameplate's", Datatype::floating, "%", "",

@@ -35,6 +35,7 @@ constexpr std::array kVerbs{
     Verb{CommandKind::silence, Needs::target_or_all},
     Verb{CommandKind::sound_horn, Needs::target_or_all},
     Verb{CommandKind::prove, Needs::step},
+    Verb{CommandKind::release, Needs::target_or_all},
 };
 
 std::string verb_words() {
@@ -144,6 +145,14 @@ Result<Request> parse_request(std::string_view line) {
 std::string to_json(const Answer& answer) {
   return Json{{"done", answer.done}, {"text", answer.text}}.dump(-1, ' ', false,
                                                                  Json::error_handler_t::replace);
+}
+
+Result<Answer> parse_answer(std::string_view line) {
+  const auto answer = Json::parse(line, nullptr, false);
+  const bool understood = answer.is_object() && answer.contains("done") && answer["done"].is_boolean() &&
+                          answer.contains("text") && answer["text"].is_string();
+  if (!understood) return Failure{"the daemon's answer is not understood: " + std::string(line)};
+  return Answer{0, answer["done"].get<bool>(), answer["text"].get<std::string>()};
 }
 
 }  // namespace stillwell::report

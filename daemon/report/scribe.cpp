@@ -19,6 +19,13 @@ namespace {
 /// More events than a site has in a bad hour; beyond that the disk is hanging.
 constexpr std::size_t kQueued = 1000;
 constexpr std::size_t kRecent = 10;
+/// Numbers that were given and not yet kept when the journal was lost: no more than wait at once.
+constexpr std::uint64_t kLeap = kQueued;
+
+std::uint64_t first_seq(std::uint64_t journal, std::uint64_t kept) {
+  return kept > journal ? kept + kLeap : journal;
+}
+
 constexpr auto kStopWithin = std::chrono::seconds{3};
 
 }  // namespace
@@ -29,14 +36,19 @@ class Scribe::Impl : public std::enable_shared_from_this<Impl> {
       : journal_{options.journal},
         site_{options.site},
         pass_on_{std::move(pass_on)},
-        seq_{std::max(journal_.newest_seq(), options.seq_after)} {
+        seq_{first_seq(journal_.newest_seq(), options.seq_after)} {
     if (journal_.was_torn()) {
       tell_of_journal(
           "torn-line",
           "The last line of the journal was cut short, as by a power cut. It was left in place and "
           "ended; the event in it may be lost.");
     }
-    if (journal_.has_gap()) {
+    if (seq_ > journal_.newest_seq()) {
+      tell_of_journal("events-lost", "The journal ends at number " + std::to_string(journal_.newest_seq()) +
+                                         " and the state knows " + std::to_string(options.seq_after) +
+                                         ": lines are missing. Numbers go on from " + std::to_string(seq_) +
+                                         ", so that none is used twice.");
+    } else if (journal_.has_gap()) {
       tell_of_journal("events-lost", "The disk was refusing when the daemon last ended. Numbers up to " +
                                          std::to_string(journal_.newest_seq()) +
                                          " are left out, so that none is used twice.");

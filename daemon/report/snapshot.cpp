@@ -132,11 +132,14 @@ PumpStatus status_of(const Pump& pump, const PumpView& view) {
   status.mode = to_word(view.mode);
   status.order = view.order == Order::on ? "on" : "off";
   status.contact = contact_word(view.contact);
+  status.confirmed_off = view.confirmed_off;
   for (const auto cause : view.held_by)
     status.held_by.emplace_back(to_word(cause));
   if (view.first_out) status.first_out = to_word(*view.first_out);
   status.run_hours = rounded(seconds_of(view.run_time) / 3600.0, 100.0);
   status.starts = view.start_count;
+  status.last_start = view.last_start;
+  status.last_stop = view.last_stop;
   if (view.moved) status.volume_moved_l = finite(view.moved->value(), 1.0);
   if (view.wear) status.wear_percent = finite(100.0 * *view.wear, 1.0);
   if (view.motor) add_motor(status, *view.motor);

@@ -88,10 +88,13 @@ void visit(auto&& field, Like<PumpStatus> auto& pump) {
   field("mode", pump.mode);
   field("order", pump.order);
   field("contact", pump.contact);
+  field("confirmed_off", pump.confirmed_off);
   field("held_by", pump.held_by);
   field("first_out", pump.first_out);
   field("run_hours", pump.run_hours);
   field("starts", pump.starts);
+  field("last_start", pump.last_start);
+  field("last_stop", pump.last_stop);
   field("volume_moved_l", pump.volume_moved_l);
   field("wear_percent", pump.wear_percent);
   field("power_w", pump.power_w);

@@ -1,12 +1,12 @@
 #include "stillwell/report/state_file.hpp"
 
-#include <cerrno>
+#include "stillwell/report/durable_file.hpp"
+
+#include <algorithm>
+#include <array>
 #include <fstream>
 #include <iterator>
 #include <system_error>
-
-#include <fcntl.h>
-#include <unistd.h>
 
 namespace stillwell::report {
 namespace {
@@ -19,39 +19,6 @@ fs::path file_in(const fs::path& directory) {
   return directory / "state.json";
 }
 
-std::optional<Failure> failed(const fs::path& path) {
-  return Failure{path.string() + ": " + std::generic_category().message(errno)};
-}
-
-/// Everything of a text in a new file, on the disk when it returns.
-std::optional<Failure> write_durably(const fs::path& path, const std::string& text) {
-  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0640);
-  if (file < 0) return failed(path);
-  std::optional<Failure> failure;
-  std::size_t done = 0;
-  while (done < text.size() && !failure) {
-    const ssize_t count = ::write(file, text.data() + done, text.size() - done);
-    if (count > 0) {
-      done += static_cast<std::size_t>(count);
-    } else if (count == 0 || errno != EINTR) {
-      failure = failed(path);
-    }
-  }
-  if (!failure && ::fsync(file) != 0) failure = failed(path);
-  ::close(file);
-  return failure;
-}
-
-/// A rename is on the disk when the directory is.
-std::optional<Failure> make_durable(const fs::path& directory) {
-  const int folder = ::open(directory.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (folder < 0) return failed(directory);
-  std::optional<Failure> failure;
-  if (::fsync(folder) != 0) failure = failed(directory);
-  ::close(folder);
-  return failure;
-}
-
 Result<std::string> read_whole(const fs::path& path) {
   std::error_code error;
   if (fs::file_size(path, error) > kLargest || error)
@@ -61,14 +28,19 @@ Result<std::string> read_whole(const fs::path& path) {
   return std::string{std::istreambuf_iterator<char>{file}, {}};
 }
 
+/// What a daemon leaves beside its state: where one of these is, there was one.
+constexpr std::array kMarkers{"state.json.old", "state.json.broken", "journal.jsonl", "journal.jsonl.1",
+                              "journal.seq"};
+
 }  // namespace
 
 FoundState load_state(const fs::path& directory) {
   const fs::path path = file_in(directory);
   std::error_code error;
   if (!fs::exists(path, error)) {
-    const bool was_there =
-        fs::exists(directory / "journal.jsonl", error) || fs::exists(path.string() + ".old", error);
+    const bool was_there = error || std::ranges::any_of(kMarkers, [&](const char* name) {
+                             return fs::exists(directory / name, error);
+                           });
     return {{}, was_there ? path.string() + " is missing" : ""};
   }
   const auto text = read_whole(path);

@@ -2,6 +2,7 @@
 
 #include "stillwell/field/clock.hpp"
 #include "stillwell/field/field.hpp"
+#include "stillwell/quantity/listed.hpp"
 #include "stillwell/report/report.hpp"
 #include "stillwell/report/state_file.hpp"
 #include "stillwell/service/exit_codes.hpp"
@@ -10,12 +11,14 @@
 #include "stillwell/service/line_watch.hpp"
 #include "stillwell/service/lock.hpp"
 #include "stillwell/service/logging.hpp"
+#include "stillwell/service/release.hpp"
 #include "stillwell/service/scan_loop.hpp"
 #include "stillwell/service/thread_watch.hpp"
 #include "stillwell/service/wall_clock.hpp"
 #include "stillwell/site/observe.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <csignal>
 #include <ctime>
 #include <exception>
@@ -30,8 +33,6 @@
 namespace stillwell::service {
 namespace {
 
-/// How long contacts get to be confirmed off at the end; within TimeoutStopSec of the unit with the rest.
-constexpr Duration kReleaseLimit = std::chrono::seconds{4};
 /// How long a person waits for the answer to a command; a command is solved when it arrives.
 constexpr Duration kAnswerWithin = std::chrono::seconds{5};
 
@@ -48,25 +49,6 @@ void keep_signals_for_supervisor() {
   const sigset_t set = end_signals();
   pthread_sigmask(SIG_BLOCK, &set, nullptr);
   std::signal(SIGPIPE, SIG_IGN);  // NOLINT(cert-err33-c): SIG_IGN cannot fail for SIGPIPE
-}
-
-std::optional<config::Configuration> load(const std::filesystem::path& file, std::ostream& err) {
-  config::Loaded loaded = config::load(file);
-  for (const config::Problem& problem : loaded.problems)
-    err << problem.to_text() << '\n';
-  if (!loaded.configuration) err << "stillwell: the configuration has errors; nothing was started\n";
-  return std::move(loaded.configuration);
-}
-
-/// The contacts that are not confirmed to be off.
-std::vector<std::string> unconfirmed(const config::Wiring& wiring, const field::Field& field) {
-  const Readings readings = field.latest();
-  std::vector<std::string> ids;
-  for (std::size_t at = 0; at < wiring.contacts.size(); ++at) {
-    const bool off = at < readings.contacts.size() && readings.contacts[at].on == false;
-    if (!off) ids.push_back(wiring.contacts[at].id);
-  }
-  return ids;
 }
 
 Event about_us(const Model& model, std::string cause, std::string text) {
@@ -94,6 +76,7 @@ class Daemon {
       spdlog::critical("{}", loss_text(found_.loss));
       report_.tell(about_us(model(), "state-file", loss_text(found_.loss)), wall_now());
     }
+    if (!renamed_.empty()) report_.tell(about_us(model(), "pump-renamed", renamed_), wall_now());
     field_.start();
     loop_.start();
     spdlog::info("{} is running: tanks {}, pumps {}", model().id, model().tanks.size(), model().pumps.size());
@@ -141,7 +124,10 @@ class Daemon {
   Memory remembered() {
     Memory memory = remember_nothing(model());
     if (options_.observe) return memory;
-    if (found_.kept) restore(model(), *found_.kept, memory, field::now(), away());
+    if (found_.kept) {
+      restore(model(), *found_.kept, memory, field::now(), away());
+      mind_renamed(memory);
+    }
     if (!found_.loss.empty()) distrust(model(), memory, field::now());
     // Written before the journal is opened: from then on a missing state file is a loss, not a first start.
     const Instant now = field::now();
@@ -149,6 +135,17 @@ class Daemon {
     // The refusal itself is told as a trouble of its own.
     if (!keeper_.settle(kAnswerWithin)) spend_starts(model(), memory, now);
     return memory;
+  }
+
+  /// A pump that was held and is no longer named may be one of those that are new.
+  void mind_renamed(Memory& memory) {
+    const auto gone = heirless(model(), *found_.kept);
+    if (gone.empty()) return;
+    const auto off = switch_off_newcomers(model(), *found_.kept, memory);
+    if (off.empty()) return;
+    renamed_ = "Held when the daemon ended, and no longer configured: " + listed(gone) +
+               ". In case one was renamed, those that are new begin off: " + listed(off) +
+               ". Look at them, then set each to `mode PUMP auto`.";
   }
 
   /// What was never switched has no counters, and a memory without them must not pass for the site's.
@@ -164,6 +161,7 @@ class Daemon {
     if (is_synchronised()) kept.written = kept.at;
     kept.boot = boot_id();
     kept.since = field::now();
+    kept.seq = seq_;
     if (found_.kept && found_.kept->at) kept.at = std::max(*kept.at, *found_.kept->at);
     const auto failure = report::save_state(options_.state_directory, kept);
     return failure ? std::optional{failure->text} : std::nullopt;
@@ -196,6 +194,11 @@ class Daemon {
     return false;
   }
 
+  void hand_to_report(const Outcome& outcome) {
+    report_.tell(outcome, wall_now(), loop_.health());
+    seq_ = report_.newest_seq();
+  }
+
   void tell_troubles() {
     for (Event& event : lines_.changes(model(), field_.troubles())) {
       spdlog::warn("{}", event.text);
@@ -226,26 +229,29 @@ class Daemon {
                   .tell = [this](const std::string& trouble) { tell_disk(trouble); },
                   .saved = [this] { bell_.ring(); }}};
   Inbox inbox_{bell_};
+  std::string renamed_;  ///< told once there is a journal
+  std::atomic<std::uint64_t> seq_{found_.kept ? found_.kept->seq : 0};
   Memory memory_ = remembered();
   report::Report report_{configuration_,
                          {.state_directory = options_.state_directory,
                           .socket = options_.socket,
                           .version = options_.version,
+                          .seq_after = seq_,
                           .trusted_wall = [this] { return trusted_now(newest_known()); }},
                          [this](Command command) { return ask(std::move(command)); }};
   field::Field field_{configuration_.wiring, [this] { bell_.ring(); }};
-  ScanLoop loop_{
-      {.model = configuration_.model,
-       .field = field_,
-       .inbox = inbox_,
-       .bell = bell_,
-       .keep = [this](Kept kept, Instant as_of) { keep_unless_observing(std::move(kept), as_of); },
-       .tell = [this](const Outcome& outcome) { report_.tell(outcome, wall_now(), loop_.health()); },
-       .local = [this] { return local_now(newest_known()); },
-       .is_kept = [this](Instant now) { return options_.observe || keeper_.is_well(now); },
-       .durable = [this] { return options_.observe ? field::now() : keeper_.durable(); },
-       .observing = options_.observe},
-      memory_};
+  ScanLoop loop_{{.model = configuration_.model,
+                  .field = field_,
+                  .inbox = inbox_,
+                  .bell = bell_,
+                  .keep = [this](Kept kept, Instant as_of) { keep_unless_observing(std::move(kept), as_of); },
+                  .tell = [this](const Outcome& outcome) { hand_to_report(outcome); },
+                  .local = [this] { return local_now(newest_known()); },
+                  .wall = [this] { return trusted_now(newest_known()); },
+                  .is_kept = [this](Instant now) { return options_.observe || keeper_.is_well(now); },
+                  .durable = [this] { return options_.observe ? field::now() : keeper_.durable(); },
+                  .observing = options_.observe},
+                 memory_};
   ThreadWatch watch_{configuration_.model.scan};
   LineWatch lines_;
 };
@@ -253,11 +259,11 @@ class Daemon {
 }  // namespace
 
 int run(const DaemonOptions& given, std::ostream& err) try {
-  auto configuration = load(given.configuration, err);
+  auto configuration = load_configuration(given.configuration, err);
   if (!configuration) return kUsage;
-  const auto lock = lock_state(given.state_directory);
-  if (!lock) {
-    err << "stillwell: " << lock.error() << '\n';
+  const LockTry held = lock_state(given.state_directory);
+  if (!held.lock) {
+    err << "stillwell: " << held.why << '\n';
     return kUnreachable;
   }
   DaemonOptions options = given;
@@ -270,34 +276,13 @@ int run(const DaemonOptions& given, std::ostream& err) try {
   keep_signals_for_supervisor();
   set_up_logging();
   use_timezone(configuration->timezone);
+  if (const auto failure = options.observe ? std::nullopt : keep_copy(options))
+    spdlog::warn("no copy of the configuration for `release`: {}", failure->text);
   const int code = Daemon{options, *configuration}.serve();
   spdlog::shutdown();
   return code;
 } catch (const std::exception& fault) {
   err << "stillwell: " << fault.what() << '\n';
-  return kUnreachable;
-}
-
-int release(const DaemonOptions& options, std::ostream& out, std::ostream& err) {
-  const auto configuration = load(options.configuration, err);
-  if (!configuration) return kUsage;
-  const auto lock = lock_state(options.state_directory);
-  if (!lock) {
-    err << "stillwell: " << lock.error() << '\n';
-    return kRefused;
-  }
-  field::Field field{configuration->wiring, [] {}};
-  field.start();
-  if (field.release(kReleaseLimit)) {
-    out << "every contact is confirmed off\n";
-    return kDone;
-  }
-  for (const std::string& trouble : field.troubles()) {
-    if (!trouble.empty()) err << "stillwell: " << trouble << '\n';
-  }
-  for (const std::string& id : unconfirmed(configuration->wiring, field)) {
-    err << "stillwell: " << id << " is NOT confirmed off: treat its pump as live\n";
-  }
   return kUnreachable;
 }
 

@@ -11,14 +11,15 @@
 namespace stillwell::service {
 namespace {
 
-Failure failed(const std::filesystem::path& path, int error) {
-  return Failure{path.string() + ": " + std::generic_category().message(error) +
+LockTry failed(const std::filesystem::path& path, int error) {
+  return {.lock = {},
+          .why = path.string() + ": " + std::generic_category().message(error) +
                  "; the state directory must exist and be writable (set STATE_DIRECTORY or --state)"};
 }
 
 }  // namespace
 
-Result<StateLock> lock_state(const std::filesystem::path& state_directory) {
+LockTry lock_state(const std::filesystem::path& state_directory) {
   std::error_code error;
   std::filesystem::create_directories(state_directory, error);
   if (error) return failed(state_directory, error.value());
@@ -29,13 +30,16 @@ Result<StateLock> lock_state(const std::filesystem::path& state_directory) {
     const int why = errno;
     ::close(file);
     if (why != EWOULDBLOCK) return failed(path, why);
-    return Failure{"another stillwell daemon holds " + path.string() +
+    return {.lock = {},
+            .held_by_another = true,
+            .why = "another stillwell daemon holds " + path.string() +
                    "; nothing was touched. Stop it first (systemctl stop stillwell)"};
   }
-  return StateLock{new int{file}, [](const int* held) {
-                     ::close(*held);
-                     delete held;
-                   }};
+  const auto let_go = [](const int* held) {
+    ::close(*held);
+    delete held;
+  };
+  return {.lock = StateLock{new int{file}, let_go}, .why = {}};
 }
 
 }  // namespace stillwell::service

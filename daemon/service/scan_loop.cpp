@@ -36,6 +36,7 @@ void ScanLoop::scan(Instant now) {
   InputImage image{.readings = parts_.field.latest(),
                    .commands = parts_.inbox.take(),
                    .local = parts_.local(),
+                   .wall = parts_.wall(),
                    .state_is_kept = disk_is_well,
                    .durable = disk_is_well ? parts_.durable() : now,
                    .observing = parts_.observing};

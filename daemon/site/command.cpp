@@ -14,6 +14,7 @@ std::string_view to_word(CommandKind kind) {
     case CommandKind::service: return "service";
     case CommandKind::sound_horn: return "sound-horn";
     case CommandKind::prove: return "prove";
+    case CommandKind::release: return "release";
   }
   return "";
 }

@@ -17,16 +17,21 @@ KeptPump keep(const Pump& pump, const PumpMemory& memory, Instant now) {
           .dry_failures = memory.dry_run.failures,
           .dry_cause = memory.dry_run.cause,
           .out_of_service = memory.out_of_service,
+          .released = memory.released,
           .recent_starts = static_cast<std::size_t>(recent) + (memory.noted_start ? 1 : 0),
           .run_time = memory.run_time,
           .start_count = memory.start_count + (memory.noted_start ? 1 : 0),
           .off_by_network = memory.off_by_network,
-          .reset_by_network = memory.reset_by_network};
+          .reset_by_network = memory.reset_by_network,
+          .started_at = memory.started_at,
+          .stopped_at = memory.stopped_at};
 }
 
 void restore(const KeptPump& kept, const Pump& pump, PumpMemory& memory, Instant now) {
   memory.mode = kept.mode;
   memory.lock_out = kept.lock_out;
+  // What moved its tank unasked may move it still.
+  memory.moves_unasked = pump.unasked && kept.lock_out == Cause::stuck_on;
   memory.first_out = kept.first_out;
   memory.tripped = kept.tripped;
   memory.feedback_failures = kept.feedback_failures;
@@ -37,11 +42,14 @@ void restore(const KeptPump& kept, const Pump& pump, PumpMemory& memory, Instant
                     .cause = kept.dry_cause,
                     .rests_until = now + rest_after(pump.dry_run.retry, kept.dry_failures)};
   memory.out_of_service = kept.out_of_service;
+  memory.released = kept.released;
   memory.starts.assign(kept.recent_starts, now);
   memory.run_time = kept.run_time;
   memory.start_count = kept.start_count;
   memory.off_by_network = kept.off_by_network;
   memory.reset_by_network = kept.reset_by_network;
+  memory.started_at = kept.started_at;
+  memory.stopped_at = kept.stopped_at;
 }
 
 KeptAlarm keep(const Alarm& alarm, const AlarmMemory& memory) {
@@ -117,14 +125,17 @@ void restore(const KeptGauge& kept, const Tank& tank, const Mounting& mounting, 
   motion.fence_below = kept.fence_below;
 }
 
-KeptAccounts keep(const Model& model, const Accounts& accounts) {
+KeptAccounts kept_accounts(const Model& model, const Memory& memory, Instant now) {
+  const Accounts& accounts = memory.accounts;
   KeptAccounts kept;
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {
     kept.tanks.push_back({model.tanks[at].id, accounts.tanks[at].account, accounts.tanks[at].night});
   }
   for (std::size_t at = 0; at < model.pumps.size(); ++at) {
     const PumpAccounts& books = accounts.pumps[at];
-    kept.work.push_back({model.pumps[at].id, books.moved, books.wear, books.energy.used});
+    const PumpMemory& pump = memory.pumps[at];
+    const Duration ran_on = pump.order == Order::on ? now - pump.ordered_at : Duration{0};
+    kept.work.push_back({model.pumps[at].id, books.moved, books.wear, books.energy.used, ran_on});
   }
   return kept;
 }
@@ -134,7 +145,8 @@ auto find_by_id(const List& list, const std::string& id) {
   return std::find_if(list.begin(), list.end(), [&](const auto& item) { return item.id == id; });
 }
 
-void restore(const Model& model, const KeptAccounts& kept, Accounts& accounts) {
+void restore(const Model& model, const KeptAccounts& kept, std::optional<Stamp> kept_at, Memory& memory) {
+  Accounts& accounts = memory.accounts;
   for (std::size_t at = 0; at < model.tanks.size(); ++at) {
     const auto found = find_by_id(kept.tanks, model.tanks[at].id);
     if (found == kept.tanks.end()) continue;
@@ -147,6 +159,9 @@ void restore(const Model& model, const KeptAccounts& kept, Accounts& accounts) {
     accounts.pumps[at].moved = found->moved;
     accounts.pumps[at].wear = found->wear;
     accounts.pumps[at].energy = {.used = found->used, .last = {}};
+    memory.pumps[at].run_time += found->ran_on;
+    // It ended untold, some time after that.
+    if (found->ran_on > Duration{0} && kept_at) memory.pumps[at].stopped_at = kept_at;
   }
 }
 
@@ -182,7 +197,7 @@ Kept keep(const Model& model, const Memory& memory, Instant now) {
     for (const TankGauge& one : tank.gauges)
       kept.gauges.push_back(keep(model.gauges[one.gauge.at], one.mounting, memory.gauges[one.gauge.at]));
   }
-  kept.accounts = keep(model, memory.accounts);
+  kept.accounts = kept_accounts(model, memory, now);
   return kept;
 }
 
@@ -216,7 +231,26 @@ void restore(const Model& model, const Kept& kept, Memory& memory, Instant now,
         restore(*found, tank, one.mounting, memory.gauges[one.gauge.at], now, away);
     }
   }
-  restore(model, kept.accounts, memory.accounts);
+  restore(model, kept.accounts, kept.written, memory);
+}
+
+std::vector<std::string> heirless(const Model& model, const Kept& kept) {
+  std::vector<std::string> ids;
+  for (const KeptPump& pump : kept.pumps) {
+    const bool was_held = pump.lock_out || pump.released || pump.out_of_service || pump.mode == Mode::off;
+    if (was_held && find_by_id(model.pumps, pump.id) == model.pumps.end()) ids.push_back(pump.id);
+  }
+  return ids;
+}
+
+std::vector<std::string> switch_off_newcomers(const Model& model, const Kept& kept, Memory& memory) {
+  std::vector<std::string> ids;
+  for (std::size_t at = 0; at < model.pumps.size(); ++at) {
+    if (find_by_id(kept.pumps, model.pumps[at].id) != kept.pumps.end()) continue;
+    set_mode(memory.pumps[at], Mode::off);
+    ids.push_back(model.pumps[at].id);
+  }
+  return ids;
 }
 
 void spend_starts(const Model& model, Memory& memory, Instant now) {

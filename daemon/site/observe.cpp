@@ -23,6 +23,7 @@ Model to_observe(Model model) {
   model.name = name_of(model.name, model.id) + " (only observed)";
   for (Pump& pump : model.pumps) {
     pump.feedback.reset();
+    pump.unasked.reset();
     pump.isolator.reset();
     pump.dry_run.rise.reset();
     pump.dry_run.power.reset();

@@ -2,6 +2,7 @@
 
 #include "stillwell/pump/concerns.hpp"
 #include "stillwell/pump/force.hpp"
+#include "stillwell/quantity/listed.hpp"
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/site/service.hpp"
 
@@ -9,13 +10,6 @@
 
 namespace stillwell {
 namespace {
-
-std::string pump_ids(const std::vector<Pump>& pumps) {
-  std::string text;
-  for (const Pump& pump : pumps)
-    text += (text.empty() ? "" : ", ") + pump.id;
-  return text.empty() ? "none" : text;
-}
 
 std::string put_back(const std::string& id) {
   return id + " is off; `stillwell mode " + id + " auto` puts it back to work";
@@ -28,6 +22,7 @@ std::string obstacle(const Model& model, const Memory& memory, PumpIndex index) 
     return "a proof of " + model.pumps[memory.proof->pump.at].id + " is under way; there is one at a time";
   const PumpMemory& pump = memory.pumps[index.at];
   if (is_taken_out(model, memory, index)) return id + ", or a tank that it touches, is out of service";
+  if (pump.released) return id + " was released; reset it first";
   if (pump.lock_out)
     return id + " is locked out by " + std::string(to_word(*pump.lock_out)) + "; reset it first";
   // A proof resets what it has brought about, and would forgive what the pump has failed at by itself.
@@ -70,8 +65,8 @@ ProofReply force_cause(const Pump& pump, Memory& memory, const std::string& word
   const Forcing forcing = forcing_of(pump, row->cause);
   if (forcing == Forcing::none)
     return {false, word + " is not forced: " + std::string(why_not_forced(pump, row->cause))};
-  // Out of service is a step of its own, which the site holds with the lease (site/service.cpp).
-  if (forcing == Forcing::command && row->cause != Cause::service_out)
+  // Service and release are steps of their own, which the site holds with the lease (site/service.cpp).
+  if (row->cause == Cause::mode_off)
     return {false, word + " is not forced: a proof switches the pump by hand and off"};
   memory.proof->forced = row->cause;
   // Told anew, so that an older trip does not pass for this one.
@@ -87,7 +82,7 @@ ProofReply step_proof(const Model& model, Memory& memory, const Command& command
   const auto found = std::find_if(model.pumps.begin(), model.pumps.end(),
                                   [&](const Pump& pump) { return pump.id == command.target; });
   if (found == model.pumps.end())
-    return {false, "no pump is named '" + command.target + "'; there are: " + pump_ids(model.pumps)};
+    return {false, "no pump is named '" + command.target + "'; there are: " + listed_ids(model.pumps)};
   const PumpIndex index{static_cast<std::size_t>(found - model.pumps.begin())};
   if (command.argument == "begin") return begin(model, memory, index, now);
   if (!memory.proof || !(memory.proof->pump == index))

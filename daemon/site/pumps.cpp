@@ -2,6 +2,7 @@
 
 #include "stillwell/pump/duty.hpp"
 #include "stillwell/pump/force.hpp"
+#include "stillwell/quantity/listed.hpp"
 #include "stillwell/site/float_levels.hpp"
 #include "stillwell/site/observe.hpp"
 #include "stillwell/site/service.hpp"
@@ -17,11 +18,17 @@ namespace {
 struct Neighbours {
   bool dry = false;      ///< one on the same suction has run dry (rule 8)
   bool started = false;  ///< one has just started
+  bool helps = false;    ///< one that moves the same tank the same way is not proved off
 };
 
 bool share_a_set(const Model& model, PumpIndex a, PumpIndex b) {
   const auto set = set_of(model.sets, a);
   return set && set == set_of(model.sets, b);
+}
+
+/// Whether one pump's work could pass for the other's.
+bool moves_alike(const Pump& a, const Pump& b) {
+  return b.duty == Duty::fill ? delivery_of(a) == b.tank : suction_of(a) == b.tank;
 }
 
 Neighbours neighbours_of(const Model& model, const Memory& memory, PumpIndex index, Instant now) {
@@ -31,6 +38,7 @@ Neighbours neighbours_of(const Model& model, const Memory& memory, PumpIndex ind
     if (at == index.at) continue;
     const PumpMemory& other = memory.pumps[at];
     found.dry |= suction && suction_of(model.pumps[at]) == suction && is_dry(other);
+    found.helps |= moves_alike(model.pumps[at], model.pumps[index.at]) && !other.proved_off;
     found.started |= other.last_start && now - *other.last_start < model.stagger;
     // Those of a set never start in one instant, also where nothing else keeps starts apart.
     found.started |= other.last_start == now && share_a_set(model, index, {at});
@@ -57,12 +65,16 @@ PumpInputs inputs_of(const Model& model, const Memory& memory, const PumpSight& 
   const Neighbours neighbours = neighbours_of(model, memory, index, sight.now);
   inputs.peer_is_dry = neighbours.dry;
   inputs.may_join = !neighbours.started;
+  inputs.is_helped = neighbours.helps;
   inputs.has_needs = std::all_of(pump.needs.begin(), pump.needs.end(),
                                  [&](PumpIndex one) { return memory.pumps[one.at].proved_on; });
   inputs.contact = at_or_none(sight.image.readings.contacts, pump.contact.at);
   if (sight.image.local) inputs.minute_of_day = sight.image.local->minute_of_day;
   inputs.is_out = is_out(model, memory, index);
+  inputs.is_released = is_released(memory, index);
   inputs.durable = sight.image.durable;
+  inputs.wall = sight.image.wall;
+  inputs.clock_stepped = has_stepped(memory.clock, sight.now);
   inputs.now = sight.now;
   const Order order = memory.pumps[index.at].order;
   // What is held off never follows; without this every start would end as a contact out of reach.
@@ -88,12 +100,11 @@ std::vector<std::optional<bool>> call_sets(const Model& model, Memory& memory, c
   return called;
 }
 
-/// "lift-a, lift-b"
 std::string ids_of(const Model& model, const std::vector<PumpIndex>& pumps) {
-  std::string text;
+  std::vector<std::string> ids;
   for (const PumpIndex pump : pumps)
-    text += (text.empty() ? "" : ", ") + model.pumps[pump.at].id;
-  return text;
+    ids.push_back(model.pumps[pump.at].id);
+  return listed(ids);
 }
 
 /// A take-over is told as one; a start in hand takes nobody's turn.
@@ -105,17 +116,22 @@ void tell_turn(const Model& model, Memory& memory, PumpIndex pump, Event& told) 
     told.text += " It takes the turn of " + ids_of(model, passed) + ".";
 }
 
-PumpView view_of(const PumpMemory& memory, const PumpInputs& inputs, const PumpOutcome& outcome) {
+/// `contact`: as it was read, also where what is observed is told to have followed.
+PumpView view_of(const PumpMemory& memory, const PumpInputs& inputs, const PumpOutcome& outcome,
+                 std::optional<bool> contact) {
   const Duration this_run = memory.order == Order::on ? inputs.now - memory.ordered_at : Duration{0};
   return {.state = outcome.state,
           .order = outcome.order,
-          .contact = inputs.contact.on,
+          .contact = contact,
+          .confirmed_off = memory.proved_off && contact == false,
           .mode = memory.mode,
           .held_by = outcome.held_by,
           .first_out = memory.first_out,
           .lock_out = memory.lock_out,
           .run_time = memory.run_time + this_run,
-          .start_count = memory.start_count};
+          .start_count = memory.start_count,
+          .last_start = memory.started_at,
+          .last_stop = memory.stopped_at};
 }
 
 }  // namespace
@@ -138,7 +154,8 @@ void solve_pumps(const Model& model, Memory& memory, const PumpSight& sight, Out
       if (event.kind == PumpEvent::Kind::start) tell_turn(model, memory, {at}, told);
       outcome.events.push_back(sight.image.observing ? as_observed(std::move(told)) : std::move(told));
     }
-    outcome.view.pumps.push_back(view_of(own, inputs, solved));
+    outcome.view.pumps.push_back(
+        view_of(own, inputs, solved, at_or_none(sight.image.readings.contacts, pump.contact.at).on));
   }
 }
 

@@ -1,6 +1,14 @@
 #include "stillwell/site/service.hpp"
 
 namespace stillwell {
+namespace {
+
+/// By the proof that is under way.
+bool is_forced(const Memory& memory, PumpIndex index, Cause cause) {
+  return memory.proof && memory.proof->pump == index && memory.proof->forced == cause;
+}
+
+}  // namespace
 
 bool is_taken_out(const Model& model, const Memory& memory, PumpIndex index) {
   const Pump& pump = model.pumps[index.at];
@@ -12,9 +20,11 @@ bool is_taken_out(const Model& model, const Memory& memory, PumpIndex index) {
 }
 
 bool is_out(const Model& model, const Memory& memory, PumpIndex index) {
-  const bool for_proof =
-      memory.proof && memory.proof->pump == index && memory.proof->forced == Cause::service_out;
-  return for_proof || is_taken_out(model, memory, index);
+  return is_forced(memory, index, Cause::service_out) || is_taken_out(model, memory, index);
+}
+
+bool is_released(const Memory& memory, PumpIndex index) {
+  return is_forced(memory, index, Cause::command) || memory.pumps[index.at].released;
 }
 
 }  // namespace stillwell

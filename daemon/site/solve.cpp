@@ -237,6 +237,7 @@ Outcome solve(const Model& model, Memory& memory, const InputImage& image, Insta
             .meters = {},
             .levels = {},
             .before = states_of(memory.alarms)};
+  follow(memory.clock, image.wall, now);
   read_switches(scan);
   read_meters(scan);
   read_the_levels(scan);

@@ -21,6 +21,9 @@ const Steps kLiftRuns{"plant set cistern 80 %", "plant set header 30 %", "stillw
                       "await running"};
 const Steps kDrainRuns{"plant set cistern 80 %", "plant set sump 80 %", "stillwell mode drain auto",
                        "await running"};
+const Steps kAllReset{"stillwell reset lift",  "stillwell reset bore", "stillwell reset drain",
+                      "stillwell reset night", "stillwell reset late", "stillwell reset tired",
+                      "stillwell reset spent"};
 const std::string kFull = "plant set bore-well 97 %";
 const std::string kEmptied = "plant set bore-well 80 %";
 
@@ -82,6 +85,7 @@ const std::vector<CauseCase> kCases{
      {"plant fault lift-contact welded", "plant set header 85 %"},
      {"plant clear lift-contact"}},
     {Cause::mode_off, "lift", Ends::run, kLiftRuns, {"stillwell mode lift off"}, {}},
+    {Cause::command, "lift", Ends::run, kLiftRuns, {"stillwell release"}, kAllReset},
     {Cause::service_out,
      "lift",
      Ends::run,

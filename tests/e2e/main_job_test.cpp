@@ -185,15 +185,38 @@ TEST_CASE("main job: a second daemon touches nothing, and release works when non
   support::Process second{with({"run", "--socket", gateway.directory().file("other")})};
   CHECK(second.wait_exit() == 3);
   CHECK(second.err().find("another stillwell daemon") != std::string::npos);
-  support::Process early{with({"release"})};
+  // As the service manager would call it after the second daemon has ended (systemd.exec(5)).
+  support::Process early{with({"release"}), {"SERVICE_RESULT=exit-code"}};
   CHECK(early.wait_exit() == 4);
   CHECK(gateway.status(kLift + "state") == "running");
 
   gateway.daemon().signal(SIGKILL);
   REQUIRE(gateway.daemon().wait_exit());
-  support::Process release{with({"release"})};
+  // Somebody was just editing it.
+  support::write_file(gateway.configuration(), "site: { id: orchard\npumps: {}\n");
+  support::Process release{with({"release"}), {"SERVICE_RESULT=signal"}};
   CHECK(release.wait_exit() == 0);
   CHECK(gateway.orchard().wait_line("contact lift-contact off"));
+}
+
+TEST_CASE("main job: a person's release goes through the daemon, which holds every pump off until a reset",
+          "[e2e][rule-19]") {
+  Gateway gateway{Gateway::With::no_broker};
+  start_lift(gateway);
+  const std::string state = gateway.directory().file("state");
+  // No configuration is asked: a broken one cannot stop it.
+  support::Process release{{support::binary_dir() + "/stillwell", "release", "--config", "/nowhere",
+                            "--state", state, "--socket", gateway.directory().file("socket")}};
+  CHECK(release.wait_exit() == 0);
+  CHECK(release.out().find("every pump's contact is confirmed off") != std::string::npos);
+  CHECK(gateway.orchard().wait_line("contact lift-contact off"));
+  CHECK(gateway.status(kLift + "held_by") == R"(["command"])");
+  gateway.daemon().signal(SIGKILL);
+  REQUIRE(gateway.daemon().wait_exit());
+  gateway.start_daemon();
+  CHECK(gateway.status_becomes(kLift + "held_by", R"(["command"])"));
+  CHECK(gateway.command({"reset", "lift"}).code == 0);
+  CHECK(gateway.status_becomes(kLift + "state", "running"));
 }
 
 TEST_CASE("main job: what a person switched off stays off over a crash of the daemon", "[e2e][rule-23]") {

@@ -1,6 +1,7 @@
 #include "proof/explore.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <sstream>
 
 namespace proof {
@@ -18,11 +19,11 @@ struct Scene {
 
 #if defined(__x86_64__) && defined(__GLIBCXX__)
 // A member that is new here changes this: then add_to() below must know it, or must say why it need not.
-static_assert(sizeof(PumpMemory) == 440);
+static_assert(sizeof(PumpMemory) == 512);
 #endif
 
-/// All of it but the counters (run_time, start_count) and the story (last_start, last_stop of a pump that has
-/// begun its rest anew is in), on which nothing depends.
+/// All of it but the counters (run_time, start_count, started_at, stopped_at) and the story (last_start,
+/// last_stop of a pump that has begun its rest anew is in), on which nothing depends.
 void add_to(Digest& digest, const Pump& pump, const PumpMemory& memory) {
   digest.add(memory.mode);
   if (memory.mode == Mode::hand) {
@@ -32,7 +33,8 @@ void add_to(Digest& digest, const Pump& pump, const PumpMemory& memory) {
   for (const bool flag :
        {memory.in_hand, memory.had_enough, memory.out_of_service, memory.demand, memory.source_is_low,
         memory.is_high, memory.tripped, memory.proved_off, memory.proved_on, memory.off_by_network,
-        memory.reset_by_network, memory.blind, memory.isolator_lost})
+        memory.reset_by_network, memory.blind, memory.isolator_lost, memory.released, memory.moves_unasked,
+        memory.was_closed, memory.isolator_was_closed})
     digest.add(flag);
   digest.add(memory.order);
   digest.add(memory.isolator);
@@ -45,6 +47,10 @@ void add_to(Digest& digest, const Pump& pump, const PumpMemory& memory) {
   for (const Delay& delay : {memory.doubt, memory.deviation, memory.unasked, memory.isolator_doubt,
                              memory.dry_run.idle, memory.dry_run.trickle})
     digest.add(delay);
+  if (memory.unasked_mark) {
+    digest.add_age(memory.unasked_mark->at);
+    digest.add(Duration{std::llround(memory.unasked_mark->level.value() * 1e4)});
+  }
   digest.add(memory.feedback_failures);
   digest.add(memory.dry_run.failures);
   digest.add(memory.dry_run.cause);
@@ -91,6 +97,7 @@ struct Letter {
   std::optional<bool> panel_off;
   std::optional<bool> panel_hand;
   bool is_out = false;
+  bool is_helped = false;
   bool peer_is_dry = false;
   bool has_needs = true;
   bool may_join = true;
@@ -126,6 +133,7 @@ std::vector<Letter> letters_of(const Alphabet& alphabet) {
   letters = with(letters, &Letter::panel_off, alphabet.panel_off);
   letters = with(letters, &Letter::panel_hand, alphabet.panel_hand);
   letters = with(letters, &Letter::is_out, alphabet.is_out);
+  letters = with(letters, &Letter::is_helped, alphabet.is_helped);
   letters = with(letters, &Letter::peer_is_dry, alphabet.peer_is_dry);
   letters = with(letters, &Letter::has_needs, alphabet.has_needs);
   letters = with(letters, &Letter::may_join, alphabet.may_join);
@@ -180,6 +188,8 @@ PumpInputs inputs_of(const Machine& machine, const Scene& scene, const Letter& l
   if (pump.selector.off) in.selector_off = switch_of(letter.panel_off);
   if (pump.selector.hand) in.selector_hand = switch_of(letter.panel_hand);
   in.is_out = letter.is_out;
+  in.is_released = memory.released;
+  in.is_helped = letter.is_helped;
   in.peer_is_dry = letter.peer_is_dry;
   in.has_needs = letter.has_needs;
   in.may_join = letter.may_join;
@@ -202,6 +212,7 @@ void act(const Machine& machine, Scene& scene, Person person) {
     case Person::hand:
       if (set_hand(scene.memory, until)) scene.watch.person_sets_hand(until);
       return;
+    case Person::release: scene.memory.released = true; return scene.watch.person_releases();
     case Person::reset:
     case Person::network_reset:
       const Origin origin = person == Person::reset ? Origin::local : Origin::network;
@@ -221,7 +232,7 @@ void restart(const Machine& machine, Scene& scene) {
   memory = remember_nothing(model);
   restore(model, kept.value(), memory, scene.now, std::chrono::seconds{1});
   scene.memory = memory.pumps[0];
-  scene.watch.daemon_restarts();
+  scene.watch.daemon_restarts(kept.value().pumps.front());
 }
 
 class Search {

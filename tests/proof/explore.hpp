@@ -31,6 +31,7 @@ enum class Person : std::uint8_t {
   automatic,
   hand,
   reset,
+  release,
   network_off,
   network_automatic,
   network_reset
@@ -49,6 +50,7 @@ struct Alphabet {
   std::vector<std::optional<bool>> panel_off{false};
   std::vector<std::optional<bool>> panel_hand{false};
   std::vector<bool> is_out{false};
+  std::vector<bool> is_helped{false};
   std::vector<bool> peer_is_dry{false};
   std::vector<bool> has_needs{true};
   std::vector<bool> may_join{true};

@@ -48,6 +48,7 @@ class History {
     bool closed = false;
     int lag = 0;
     int stuck_for = 0;
+    bool dropped = false;  ///< it is not closed again before it was ordered off
     Order last = Order::off;
   };
   struct Water {
@@ -72,6 +73,7 @@ class History {
   bool troubled(int& lasts, int one_in, int at_most);
   void people();
   void ask(CommandKind kind, std::size_t pump, const std::string& argument);
+  void release();
   void hear(const Answer& answer, std::size_t pump, const Command& command);
   void keep_state(const Outcome& outcome);
   void cut_power();
@@ -99,7 +101,8 @@ class History {
   std::vector<SetWatch> set_watches_;
   std::vector<Order> ordered_;                   ///< by contact, in the last scan
   std::vector<std::optional<Instant>> started_;  ///< by pump
-  int minute_ = 0;
+  Duration ahead_{};                             ///< the wall clock, of the monotonic one
+  std::optional<Instant> stepped_at_;
   std::uint64_t number_ = 0;
 
   struct Written {
@@ -110,7 +113,6 @@ class History {
   std::string on_disk_;
   std::deque<Written> waiting_;
   Kept handed_;
-  bool may_cut_ = true;  ///< nothing waits but a start that is about to be made
 };
 
 }  // namespace proof

@@ -168,7 +168,8 @@ Machine people() {
                        .panel_hand = {false, true},
                        .is_out = {false, true},
                        .person = {Person::nobody, Person::off, Person::automatic, Person::hand,
-                                  Person::network_off, Person::network_automatic}},
+                                  Person::network_off, Person::network_automatic, Person::release,
+                                  Person::reset, Person::network_reset}},
           .horizon = 5s};
 }
 
@@ -189,18 +190,33 @@ Machine fellows() {
   Pump pump = plain(support::fill_pump());
   pump.source = TankIndex{1};
   pump.feedback = Feedback{SwitchIndex{2}, 1s};
-  pump.isolator = Isolator{ContactIndex{1}, 1s};
+  // So long that a reply from before the order is still fresh.
+  pump.isolator = Isolator{ContactIndex{1}, 3s};
   pump.needs = {PumpIndex{1}};
   return {.name = "fellows",
           .pump = pump,
           .alphabet = {.tank = {known(0.9)},
                        .motor = {Shows::as_ordered, Shows::contrary},
-                       .isolator = kOrLost,
+                       .isolator = kEveryShow,
                        .peer_is_dry = {false, true},
                        .has_needs = {true, false},
                        .may_join = {true, false},
                        .person = {Person::nobody, Person::reset}},
           .horizon = 5s};
+}
+
+/// A tank that goes on rising although the pump is off: 0.1 m a second, within 2 s.
+Machine movement() {
+  Pump pump = plain(support::fill_pump());
+  pump.unasked = RiseGuard{MetresPerSecond{0.1}, 2s};
+  return {.name = "movement",
+          .pump = pump,
+          .alphabet = {.tank = {known(0.9), known(1.2), known(1.3), known(1.4), known(1.5), known(1.6),
+                                known(1.7), known(1.8), known(2.0), unknown()},
+                       .contact = {Shows::as_ordered, Shows::nothing},
+                       .is_helped = {false, true},
+                       .person = {Person::nobody, Person::reset}},
+          .horizon = 6s};
 }
 
 /// Levels, contact, feedback and people at once.
@@ -218,8 +234,8 @@ Machine whole() {
 }  // namespace
 
 std::vector<Machine> machines() {
-  return {levels(), contacts(), motors(), hours(), blind(),  floats(),
-          flow(),   power(),    people(), disk(),  fellows()};
+  return {levels(), contacts(), motors(), hours(), blind(),   floats(),
+          flow(),   power(),    people(), disk(),  fellows(), movement()};
 }
 
 std::vector<Machine> large_machines() {

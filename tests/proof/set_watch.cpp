@@ -9,7 +9,7 @@ namespace {
 using enum Cause;
 /// interlocks.md rule 8, and what people need a pump for.
 constexpr std::array kGiveUp{stuck_on, contact_unreachable, isolator, selector, no_feedback,
-                             mode_off, service_out};
+                             mode_off, service_out,         command};
 constexpr std::array kWait{rest, starts};
 
 template <class List>

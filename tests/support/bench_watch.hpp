@@ -4,8 +4,10 @@
 
 #include "stillwell/pump/concerns.hpp"
 #include "stillwell/pump/pump.hpp"
+#include "stillwell/site/kept.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <string>
 #include <utility>
@@ -26,15 +28,16 @@ class PumpWatch {
     mode_ = stillwell::Mode::hand;
     hand_until_ = until;
   }
+  void person_releases() { released_ = true; }
   void person_resets() {
-    locked_ = false;
+    locked_ = released_ = false;
     dry_trips_ = 0;
     feedback_trips_ = 0;
     rests_until_.reset();
   }
 
-  /// Another daemon begins with what the last one knew.
-  void daemon_restarts();
+  /// Another daemon begins with what the last one knew, as the disk has it.
+  void daemon_restarts(const stillwell::KeptPump& kept);
 
   /// What is seen of its tank, by its level or by its floats.
   struct Seen {
@@ -54,6 +57,7 @@ class PumpWatch {
  private:
   using Instant = stillwell::Instant;
   using Duration = stillwell::Duration;
+  using Level = stillwell::Level;
 
   [[nodiscard]] Seen seen_by_floats(const stillwell::FloatStates& floats) const;
 
@@ -61,8 +65,11 @@ class PumpWatch {
   void observe_motor(const stillwell::PumpInputs& in);
   void observe_hand(const stillwell::PumpInputs& in);
   void observe_water(const stillwell::PumpInputs& in);
+  void observe_movement(const stillwell::PumpInputs& in);
+  void observe_isolator(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out);
   std::string guards_broken(const stillwell::PumpInputs& in) const;
   std::string water_broken(const stillwell::PumpInputs& in) const;
+  [[nodiscard]] std::string movement_broken(const stillwell::PumpInputs& in) const;
   [[nodiscard]] bool fills_to_a_high_float() const {
     return rules_.floats && rules_.floats->high && rules_.duty == stillwell::Duty::fill;
   }
@@ -93,6 +100,7 @@ class PumpWatch {
   int feedback_trips_ = 0;                       ///< likewise
   std::optional<Instant> rests_until_;
   bool locked_ = false;
+  bool released_ = false;
   bool was_on_ = false;
   [[nodiscard]] bool is_tripped(const stillwell::PumpOutcome& out) const;
   bool was_tripped_ = false;
@@ -103,6 +111,13 @@ class PumpWatch {
   std::optional<Instant> maybe_running_;  ///< last instant at which the motor may have run, by order
   std::optional<Instant> unconfirmed_since_;
   std::optional<Instant> not_following_since_;
+  std::optional<stillwell::Order> isolator_;  ///< as it was last ordered
+  std::optional<Instant> isolator_changed_;
+  std::optional<Instant> moving_since_;  ///< off, confirmed, and in each scan its way as fast as it may not
+  std::optional<Level> last_tank_;
+  std::optional<Instant> last_scan_;
+  bool dropped_ = false;
+  bool was_closed_ = false;             ///< its contact was confirmed on since it was ordered so
   std::optional<Instant> noted_since_;  ///< it has said since then that it is about to start
   std::vector<Instant> starts_;
 };
@@ -155,6 +170,8 @@ inline void PumpWatch::observe_motor(const stillwell::PumpInputs& in) {
                        in.now - in.contact.at <= rules_.contact_within;
   const bool confirmed = is_read && *in.contact.on == was_on_;
   keep_since(unconfirmed_since_, !confirmed, in.now);
+  dropped_ = was_on_ && was_closed_ && is_read && !*in.contact.on;
+  was_closed_ = was_on_ && (was_closed_ || confirmed);
   const bool is_seen = rules_.feedback && in.feedback && in.feedback->on;
   keep_since(not_following_since_, confirmed && is_seen && *in.feedback->on != was_on_, in.now);
 }
@@ -192,237 +209,55 @@ inline void PumpWatch::observe_water(const stillwell::PumpInputs& in) {
   if (was_on_ && in.tank.usable()) way_.emplace_back(in.now, in.tank.level->value());
 }
 
+/// Rule 12: while it is off and nobody else moves its tank, each scan that moves it as fast as it may not.
+inline void PumpWatch::observe_movement(const stillwell::PumpInputs& in) {
+  if (!rules_.unasked) return;
+  const double sign = rules_.duty == stillwell::Duty::fill ? 1.0 : -1.0;
+  const bool quiet = !was_on_ && !unconfirmed_since_ && !in.is_helped && in.tank.usable();
+  const bool moved = quiet && last_tank_ && last_tank_->usable() && last_scan_ &&
+                     sign * (*in.tank.level - *last_tank_->level).value() >=
+                         rules_.unasked->at_least.value() * stillwell::seconds_of(in.now - *last_scan_);
+  if (moved && !moving_since_) moving_since_ = last_scan_;
+  if (!moved) moving_since_.reset();
+  last_tank_ = quiet ? std::optional{in.tank} : std::nullopt;
+  last_scan_ = in.now;
+}
+
+/// Within any two of its times it must have been found.
+/// When the isolator was told to be what it is told now.
+inline void PumpWatch::observe_isolator(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {
+  if (isolator_ != out.isolator) isolator_changed_ = in.now;
+  isolator_ = out.isolator;
+}
+
 /// Of a pump that is ordered on after this scan: the panel, the isolator, its fellows, and what must be
 /// known.
-inline std::string PumpWatch::guards_broken(const stillwell::PumpInputs& in) const {
-  using namespace stillwell;
-  const auto off = [](const std::optional<SwitchState>& input) { return input && input->on == false; };
-  const auto known = [](const std::optional<SwitchState>& input) { return input && input->on.has_value(); };
-  if (rules_.selector.off && !off(in.selector_off)) return "on with the panel off or unknown";
-  if (rules_.selector.hand && !known(in.selector_hand)) return "on with the panel unknown";
-  if (rules_.dry_run.flow && !known(in.flow)) return "on with its flow switch unknown";
-  if (rules_.dry_run.power && !(in.load && in.load->load)) return "on with its meter unknown";
-  if (in.peer_is_dry) return "on while a pump on the same suction is dry";
-  if (!in.has_needs) return "on without what it needs";
-  if (rules_.isolator && !(in.isolator && in.isolator->on == true)) return "on with its isolator open";
-  if (rests_until_ && in.now < *rests_until_) return "on while it should rest from a dry run";
-  return "";
-}
-
 /// Of a pump that was on before this scan and still is.
-inline std::string PumpWatch::water_broken(const stillwell::PumpInputs& in) const {
-  using namespace stillwell;
-  const auto& dry = rules_.dry_run;
-  if (no_flow_since_ && in.now - *no_flow_since_ >= dry.flow->within) return "on without flow past its time";
-  if (idle_since_ && in.now - *idle_since_ >= dry.power->lasts) return "on without load past its time";
-  if (!dry.rise) return "";
-  // Within any two of its times, and the scans between, it must have made one step.
-  const Duration look = 2 * dry.rise->within + std::chrono::seconds{10};
-  if (way_.empty() || in.now - way_.front().first < look) return "";
-  const double sign = rules_.duty == Duty::fill ? 1.0 : -1.0;
-  std::optional<double> lowest;
-  double gain = 0.0;
-  for (const auto& [at, level] : way_) {
-    if (in.now - at > look) continue;
-    lowest = std::min(lowest.value_or(sign * level), sign * level);
-    gain = std::max(gain, sign * level - *lowest);
-  }
-  const double step = dry.rise->at_least.value() * seconds_of(dry.rise->within);
-  return gain >= step ? "" : "on although its tank has not followed";
-}
-
 /// The tries after dry runs: each rest at least twice the one before, and no try beyond the last.
-inline std::string PumpWatch::dry_broken(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {
-  using namespace stillwell;
-  const Retry& retry = rules_.dry_run.retry;
-  const bool on = out.order == Order::on;
-  if (on && was_on_ && in.now - *changed_ >= retry.proved_by) dry_trips_ = feedback_trips_ = 0;
-  const bool is_dry = std::any_of(out.events.begin(), out.events.end(), [](const PumpEvent& event) {
-    return event.cause && row_of(*event.cause).returns == Returns::counts &&
-           event.kind != PumpEvent::Kind::recover;
-  });
-  if (!is_dry) return "";
-  rests_until_ =
-      in.now + std::min<Duration>(retry.after * (1LL << std::min(dry_trips_, 10)), std::chrono::hours{24});
-  ++dry_trips_;
-  if (dry_trips_ > retry.times && !locked_) return "dry once more than it may, and not locked out";
-  return "";
-}
-
 /// Rule 10: the second time in a row that its motor was not seen running locks it out.
-inline std::string PumpWatch::feedback_broken(const stillwell::PumpOutcome& out) {
-  using namespace stillwell;
-  for (const PumpEvent& event : out.events) {
-    if (event.cause != Cause::no_feedback || event.kind == PumpEvent::Kind::recover) continue;
-    if (++feedback_trips_ > 1 && !locked_) return "not seen running a second time, and not locked out";
-  }
-  return "";
-}
-
 /// Of a pump that is ordered on after this scan.
-inline std::string PumpWatch::levels_broken(const stillwell::PumpInputs& in) const {
-  using namespace stillwell;
-  const bool fills = rules_.duty == Duty::fill;
-  if (!seen(in).known && !is_blind(in)) return "on with its tank unknown";
-  if (fills && rules_.source && rules_.source_is_measured && !(in.source && in.source->usable()))
-    return "on with its source unknown";
-  if (!fills && rules_.receiver && !(in.receiver && in.receiver->usable()))
-    return "on with its receiver unknown";
-  const bool knows_suction = fills ? rules_.source.has_value() : in.tank.usable();
-  if (knows_suction && rules_.source_below && !suction_earned_)
-    return "on with a suction that is low or has not been well since";
-  const std::optional<Level> delivery = fills ? std::optional{in.tank} : in.receiver;
-  if (rules_.high_trip && (fills || rules_.receiver) && delivery->usable() &&
-      !(delivery->highest() < *rules_.high_trip))
-    return "on at or above the high trip";
-  if (!asked_ && !(in_hand_ && !seen(in).at_stop) && !is_blind(in))
-    return "on past its stop level, or without having been asked";
-  return "";
-}
-
-inline std::string PumpWatch::witnesses_broken(const stillwell::PumpInputs& in) const {
-  using namespace stillwell;
-  const auto says_no = [](const std::optional<SwitchState>& input) { return input && input->on == false; };
-  if (rules_.float_trip && !says_no(in.float_trip)) return "on with its float on or unknown";
-  if (fills_to_a_high_float() && !says_no(in.floats->high)) return "on with water at its high float";
-  if (rules_.source_float && !says_no(in.source_float)) return "on with its suction float on or unknown";
-  if (rules_.feedback && !(in.feedback && in.feedback->on)) return "on with its feedback unknown";
-  if (mode_ == Mode::off) return "on although a person said off";
-  if (locked_) return "on although locked out";
-  return "";
-}
-
-inline bool PumpWatch::window_open(const stillwell::PumpInputs& in) const {
-  using namespace stillwell;
-  if (rules_.allowed.empty() || in_hand_) return true;
-  if (!in.minute_of_day) return rules_.duty == Duty::drain;
-  const int minute = *in.minute_of_day;
-  return std::any_of(rules_.allowed.begin(), rules_.allowed.end(), [&](const DayWindow& window) {
-    const int length = (window.to - window.from + 1440) % 1440;
-    return (minute - window.from + 1440) % 1440 < length;
-  });
-}
-
 /// Of a pump that was started in this scan.
-inline std::string PumpWatch::start_broken(const stillwell::PumpInputs& in) const {
-  using namespace stillwell;
-  if (in.now - *began_ < rules_.limits.after_power_up) return "started before after_power_up";
-  if (in.now - maybe_running_.value_or(*began_) < rules_.limits.off_at_least)
-    return "started before its rest was over";
-  const auto recent = std::count_if(starts_.begin(), starts_.end(),
-                                    [&](Instant start) { return in.now - start < std::chrono::hours{1}; });
-  if (rules_.limits.starts_per_hour > 0 && recent >= rules_.limits.starts_per_hour)
-    return "started more often than starts_per_hour";
-  if (unconfirmed_since_) return "started without a contact confirmed off";
-  if (not_following_since_) return "started while its motor was seen running";
-  if (in.durable && *in.durable < noted_since_.value_or(in.now)) return "a start that the disk does not have";
-  if (!in.may_join) return "started together with another pump";
-  if (rules_.dry_run.flow && in.flow && in.flow->on == true) return "started with flow seen before";
-  if (rules_.dry_run.power && in.load && in.load->load && *in.load->load >= rules_.dry_run.power->below)
-    return "started while its motor took power";
-  if (!window_open(in)) return "started outside its window";
-  return "";
-}
-
 /// Of a pump that was on before this scan and still is.
-inline std::string PumpWatch::run_broken(const stillwell::PumpInputs& in) const {
-  const Duration run = in.now - *changed_;
-  const auto limit = rules_.limits.run_at_most;
-  if (limit > Duration{0} && run > limit) return "on for longer than run_at_most";
-  if (unconfirmed_since_ && in.now - *unconfirmed_since_ >= rules_.contact_within)
-    return "on with its contact unconfirmed past its time";
-  if (not_following_since_ && in.now - *not_following_since_ >= rules_.feedback->within)
-    return "on with its motor not following past its time";
-  if (!window_open(in) && run >= rules_.limits.on_at_least) return "on past its window and its minimum run";
-  return "";
-}
-
 /// Out of service it shows no trip: then only what is told counts.
-inline bool PumpWatch::is_tripped(const stillwell::PumpOutcome& out) const {
-  using namespace stillwell;
-  if (out.state != PumpState::out_of_service) return out.state == PumpState::tripped;
-  bool tripped = was_tripped_;
-  for (const PumpEvent& event : out.events) {
-    if (event.kind == PumpEvent::Kind::recover) tripped = false;
-    if (event.kind == PumpEvent::Kind::trip) tripped = true;
-  }
-  return tripped && !locked_;  // the end of a lock-out is a reset, and told as such
-}
-
 /// Every change of order has its event in the same scan, and a start or a stop is told of no other.
-inline std::string PumpWatch::story_broken(const stillwell::PumpOutcome& out) const {
-  using namespace stillwell;
-  const bool on = out.order == Order::on;
-  const auto is_start = [](const PumpEvent& event) { return event.kind == PumpEvent::Kind::start; };
-  const auto is_stop = [](const PumpEvent& event) { return event.kind == PumpEvent::Kind::stop; };
-  const auto starts = std::count_if(out.events.begin(), out.events.end(), is_start);
-  const auto stops = std::count_if(out.events.begin(), out.events.end(), is_stop);
-  const auto is_end = [](const PumpEvent& event) { return event.kind == PumpEvent::Kind::recover; };
-  const auto ends = std::count_if(out.events.begin(), out.events.end(), is_end);
-  const bool recovered =
-      was_tripped_ && out.state != PumpState::tripped && out.state != PumpState::locked_out;
-  const bool is_shown = out.state != PumpState::out_of_service;
-  if (is_shown && ends != (recovered ? 1 : 0)) return "a trip that ended untold, or an end told of none";
-  if (static_cast<std::ptrdiff_t>(out.events.size()) - ends > 1) return "more than one other event in a scan";
-  if (on && !was_on_ && starts != 1) return "started without an event";
-  if (!on && was_on_ && (out.events.empty() || starts != 0)) return "stopped without an event";
-  if (on && was_on_ && !out.events.empty()) return "an event of a pump that just goes on";
-  if (!on && !was_on_ && starts + stops != 0) return "a start or stop told of a pump that stays off";
-  return "";
-}
-
-inline std::string PumpWatch::state_broken(const stillwell::PumpInputs& in,
-                                           const stillwell::PumpOutcome& out) const {
-  using namespace stillwell;
-  const bool on = out.order == Order::on;
-  const bool says_on = out.state == PumpState::running || out.state == PumpState::starting;
-  if (on && !says_on) return "a state that contradicts the order";
-  // Rule 23: about to start, and the disk does not have it yet.
-  if (!on && says_on && !(in.durable && *in.durable < noted_since_.value_or(in.now)))
-    return "said to start, and neither ordered on nor waiting for the disk";
-  const bool is_shown = out.state != PumpState::out_of_service;  // which stands above a lock-out (rule 15)
-  if (is_shown && locked_ != (out.state == PumpState::locked_out))
-    return "locked out and not saying so, or the reverse";
-  const bool only_window =
-      std::all_of(out.held_by.begin(), out.held_by.end(), [](Cause cause) { return cause == Cause::window; });
-  if (on && !only_window) return "on and held by something that does not wait for the minimum run";
-  if (!on && !says_on && out.state != PumpState::stopped && out.held_by.empty())
-    return "held by nothing that is named";
-  const bool is_called = in.called.value_or(true);
-  if (!on && !says_on && asked_ && is_called && !locked_ && mode_ != Mode::off && out.held_by.empty() &&
-      !was_on_)
-    return "asked for, held by nothing, and off";
-  for (std::size_t at = 0; at < out.held_by.size(); ++at)
-    if (std::count(out.held_by.begin(), out.held_by.end(), out.held_by[at]) != 1)
-      return "a cause that is listed twice";
-  if (!std::all_of(out.held_by.begin(), out.held_by.end(),
-                   [&](Cause cause) { return concerns(cause, rules_); }))
-    return "held by a cause of which it was said that it does not concern this pump";
-  return "";
-}
-
-inline std::string PumpWatch::first_out_broken(const stillwell::PumpMemory& memory,
-                                               const stillwell::PumpOutcome& out) const {
-  using namespace stillwell;
-  for (const PumpEvent& event : out.events) {
-    const bool is_trip = event.kind == PumpEvent::Kind::trip || event.kind == PumpEvent::Kind::lock_out;
-    if (is_trip && !event.cause) return "a trip without a cause";
-    if (is_trip && !memory.first_out) return "a trip without a first-out";
-    if (is_trip && was_on_ && memory.first_out != event.cause)
-      return "a trip whose first-out is another cause";
-    if (event.kind == PumpEvent::Kind::lock_out && !memory.lock_out) return "a lock-out that does not lock";
-  }
-  return "";
-}
-
 /// What people said and what failed goes on; what was under way is over, and counts from the next scan.
-inline void PumpWatch::daemon_restarts() {
-  if (mode_ == stillwell::Mode::hand) mode_ = after_hand_;
+inline void PumpWatch::daemon_restarts(const stillwell::KeptPump& kept) {
+  mode_ = kept.mode;
+  locked_ = kept.lock_out.has_value();
+  released_ = kept.released;
+  was_tripped_ = kept.tripped && !locked_;
+  dry_trips_ = kept.dry_failures;
+  feedback_trips_ = kept.feedback_failures;
+  if (!kept.dry_cause) rests_until_.reset();
   in_hand_ = was_on_ = asked_ = suction_earned_ = false;
   for (auto* since : {&unknown_since_, &no_flow_since_, &idle_since_, &unconfirmed_since_,
                       &not_following_since_, &noted_since_, &began_, &changed_, &maybe_running_})
     since->reset();
+  dropped_ = was_closed_ = false;
   way_.clear();
+  isolator_changed_.reset();
+  moving_since_.reset();
+  last_tank_.reset();
 }
 
 inline void PumpWatch::add_to(Digest& digest) const {
@@ -431,7 +266,8 @@ inline void PumpWatch::add_to(Digest& digest) const {
     digest.add(after_hand_);
     digest.add_ahead(hand_until_);
   }
-  for (const bool flag : {in_hand_, locked_, was_on_, was_tripped_, asked_, suction_earned_})
+  for (const bool flag :
+       {in_hand_, locked_, released_, was_closed_, was_on_, was_tripped_, asked_, suction_earned_})
     digest.add(flag);
   digest.add(dry_trips_);
   digest.add(feedback_trips_);
@@ -442,6 +278,11 @@ inline void PumpWatch::add_to(Digest& digest) const {
                             noted_since_, began_, changed_, maybe_running_})
     digest.add_age(since);
   if (rules_.limits.starts_per_hour > 0) digest.add_starts(starts_);
+  digest.add(isolator_);
+  if (rules_.isolator) digest.add_age(isolator_changed_);
+  if (!rules_.unasked) return;
+  digest.add_age(moving_since_);
+  digest.add(Duration{last_tank_ && last_tank_->level ? std::llround(last_tank_->level->value() * 1e4) : -1});
 }
 
 inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {
@@ -459,29 +300,6 @@ inline void PumpWatch::settle(const stillwell::PumpInputs& in, const stillwell::
   was_tripped_ = is_tripped(out);
 }
 
-inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillwell::PumpMemory& memory,
-                                   const stillwell::PumpOutcome& out) {
-  using namespace stillwell;
-  if (!began_) began_ = in.now;
-  observe_hand(in);
-  observe_levels(in);
-  observe_water(in);
-  observe_motor(in);
-  const bool on = out.order == Order::on;
-  for (const PumpEvent& event : out.events)
-    if (event.kind == PumpEvent::Kind::lock_out) locked_ = true;
-  std::string broken = story_broken(out);
-  if (broken.empty()) broken = first_out_broken(memory, out);
-  if (broken.empty()) broken = state_broken(in, out);
-  if (broken.empty() && on) broken = guards_broken(in);
-  if (broken.empty() && on && was_on_) broken = water_broken(in);
-  if (broken.empty()) broken = dry_broken(in, out);
-  if (broken.empty()) broken = feedback_broken(out);
-  if (broken.empty() && on) broken = levels_broken(in);
-  if (broken.empty() && on) broken = witnesses_broken(in);
-  if (broken.empty() && on) broken = was_on_ ? run_broken(in) : start_broken(in);
-  settle(in, out);
-  return broken;
-}
-
 }  // namespace support
+
+#include "support/bench_watch_promises.hpp"

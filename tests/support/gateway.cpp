@@ -122,6 +122,7 @@ Gateway::Ended Gateway::command(const std::vector<std::string>& words) const {
   std::vector<std::string> argv{kBinary + "/stillwell"};
   argv.insert(argv.end(), words.begin(), words.end());
   argv.insert(argv.end(), {"--socket", directory_.file("socket")});
+  if (words.front() == "release") argv.insert(argv.end(), {"--state", directory_.file("state")});
   Process process{argv};
   const int code = process.wait_exit().value_or(-1);
   return {code, process.out(), process.err()};

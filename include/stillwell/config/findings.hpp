@@ -4,6 +4,7 @@
 
 #include "stillwell/config/configuration.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -37,6 +38,14 @@ class Findings {
 /// knows where the water is.
 bool is_seen_by(const Configuration& configuration, LineIndex line, TankIndex tank);
 
+/// How fast a pump moves the level of its tank by itself, where the tank is widest.
+struct Slowest {
+  MetresPerSecond speed{};
+  SquareMetres area{};
+};
+/// Empty without a flow_rate, and of a tank that has no shape.
+std::optional<Slowest> slowest_by(const Pump& pump, const Tank& tank);
+
 // What the sensor can see.
 void find_full_in_blanking(const Configuration& configuration, Findings& findings);
 void find_floor_beyond_reach(const Configuration& configuration, Findings& findings);
@@ -60,6 +69,12 @@ void find_broken_wire_unseen(const Configuration& configuration, Findings& findi
 void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings);
 void find_short_cycle(const Configuration& configuration, Findings& findings);
 void find_motor_overworked(const Configuration& configuration, Findings& findings);
+// Guards that could not do what they are there for.
+void find_unseen_broken_loop(const Configuration& configuration, Findings& findings);
+void find_movement_beyond_flow(const Configuration& configuration, Findings& findings);
+void find_retry_within_rest(const Configuration& configuration, Findings& findings);
+void find_blind_run_too_long(const Configuration& configuration, Findings& findings);
+void find_isolator_beside_contact(const Configuration& configuration, Findings& findings);
 // Horns and lamps.
 void find_priority_unsounded(const Configuration& configuration, Findings& findings);
 void find_annunciator_on_gauge_line(const Configuration& configuration, Findings& findings);

@@ -135,6 +135,7 @@ extern const Section kContents;
 extern const Section kPump;
 extern const Section kPumpSet;
 extern const Section kDryRun;
+extern const Section kUnasked;
 extern const Section kAnnunciator;
 extern const Section kTankAlarms;
 extern const Section kPumpAlarms;

@@ -29,7 +29,11 @@ std::optional<SwitchIndex> take_switch(PumpBuild& it, const Checked& section, st
 /// makes it stale in time.
 void rely_on(PumpBuild& it, SwitchIndex input, const Checked& section, std::string_view delay);
 void rely_on(PumpBuild& it, MeterIndex meter, const Checked& section, std::string_view delay);
+/// Those of its tank, for the `within` of a section.
+void rely_on_gauges(PumpBuild& it, const Checked& section);
 
 void take_dry_run(PumpBuild& it);
+/// What its tank shows while it is off.
+void take_unasked(PumpBuild& it);
 
 }  // namespace stillwell::config

@@ -49,8 +49,9 @@ struct RegisterNumber {
   Table table = Table::input;
   int address = 0;
   Encoding as = Encoding::u16;
-  double unit = 1.0;    ///< metres, degrees Celsius, percent, watts or amperes of one count
-  double offset = 0.0;  ///< and of none
+  double unit = 1.0;       ///< metres, degrees Celsius, percent, watts or amperes of one count
+  double offset = 0.0;     ///< and of none
+  bool is_scaled = false;  ///< by two points, as those of a current loop at 4 mA and 20 mA
   // A count outside is no reading: the transmitter or its wire says that something is wrong.
   std::optional<double> fault_below{};
   std::optional<double> fault_above{};
@@ -132,6 +133,7 @@ struct ContactWiring {
   bool accepted_risk =
       false;         ///< no drop-out timer and no hard-wired cutoff: nothing but this program stops it
   Duration every{};  ///< how often it is read back while nothing changes
+  bool drives_motor = false;  ///< a pump's contact or isolator
 };
 
 struct Wiring {

@@ -15,6 +15,7 @@ struct ContactTiming {
   Duration every{};                       ///< between read-backs while nothing changes
   std::optional<Duration> refresh_every;  ///< for a relay that drops out by itself
   Duration scan{};                        ///< orders age in scans
+  bool drives_motor = false;  ///< once it was on and is off it stays so until it is ordered on anew
 };
 
 class ContactDuty {
@@ -57,6 +58,7 @@ class ContactDuty {
   [[nodiscard]] bool needs_refresh(Instant now) const;
   [[nodiscard]] Instant expires() const;
   void begin(Order target, Instant now);
+  void look_again(Instant now);
 
   ContactTiming timing_;
   Order ordered_ = Order::off;
@@ -65,6 +67,8 @@ class ContactDuty {
   Phase phase_ = Phase::write;
   Instant due_;
   bool tried_ = false;       ///< the target was written at least once
+  bool on_seen_ = false;     ///< confirmed on since it was ordered so
+  bool dropped_ = false;     ///< and then seen off: to close it again would be a start that nobody counts
   bool off_proved_ = false;  ///< nothing is switched on before it was once confirmed off
   Instant refresh_due_{};
   Backoff retry_{std::chrono::milliseconds{100}, std::chrono::seconds{5}};

@@ -34,6 +34,7 @@ enum class Cause : std::uint8_t {
   needs,
   mode_off,
   service_out,
+  command,
   hand_ended,
   window,
   flow_stuck,

@@ -21,6 +21,11 @@ struct RiseGuard {
   Duration within{};
 };
 
+/// By how much it moves within its time.
+inline Metres step_of(const RiseGuard& guard) {
+  return Metres{guard.at_least.value() * seconds_of(guard.within)};
+}
+
 struct PowerGuard {
   MeterIndex meter;
   MotorLoad below{};  ///< in the meter's unit

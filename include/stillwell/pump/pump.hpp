@@ -107,6 +107,7 @@ struct Pump {
   std::optional<Isolator> isolator;
   Selector selector;
   DryRunGuards dry_run;
+  std::optional<RiseGuard> unasked{};     ///< its tank moves so fast its way only when its motor runs
   std::vector<PumpIndex> needs;           ///< must be proved on before it starts, and as long as it runs
   std::optional<BlindRuns> when_unknown;  ///< drain alone; otherwise an unknown level stops it
   PumpLimits limits;
@@ -138,11 +139,15 @@ struct PumpInputs {
   ContactSample contact;
   std::optional<int> minute_of_day;  ///< local; empty while the clock is not trusted
   bool is_out = false;               ///< the pump, or a tank that it touches, is out of service
+  bool clock_stepped = false;        ///< a moment ago; what the time of day allows may not be true
+  bool is_released = false;          ///< every contact was released, and this pump not reset since
   bool peer_is_dry = false;          ///< another pump on the same suction has run dry
   bool has_needs = true;             ///< all that it needs is proved on
   bool may_join = true;              ///< no other pump has just started
+  bool is_helped = false;            ///< another that moves its tank the same way is not proved off
   std::optional<bool> called{};      ///< in a set: whether it is its turn; the level then asks the set
   std::optional<Instant> durable;    ///< what was noted up to then is on the disk; empty: nothing is kept
+  std::optional<Stamp> wall{};       ///< what the wall clock shows now, for people alone
   Instant now{};
 };
 
@@ -154,6 +159,7 @@ struct PumpMemory {
   bool in_hand = false;          ///< in the last scan, by a command or at the panel
   bool had_enough = false;       ///< in hand: it has reached its stop level
   bool out_of_service = false;   ///< itself, by a person
+  bool released = false;         ///< with all others, until a person resets it (rule 19)
   std::optional<Instant> began;  ///< first scan: rest and power-up count from here
   bool demand = false;           ///< level asked for it and has not been satisfied
   Order order = Order::off;
@@ -162,15 +168,21 @@ struct PumpMemory {
   std::optional<Instant> noted_start;  ///< rule 23: since then a start waits for the disk to have it
   std::optional<Instant> last_start;
   std::optional<Instant> last_stop;  ///< moves on while the motor may still be running
+  std::optional<Stamp> started_at;   ///< last, by the wall clock, also of a daemon before; no rule asks
+  std::optional<Stamp> stopped_at;
   Delay doubt;                       ///< the contact is not confirmed as ordered
+  bool was_closed = false;           ///< the contact was confirmed on since it was ordered so
   Delay deviation;                   ///< the feedback contradicts the confirmed contact
   Delay unasked;                     ///< its motor or its flow is seen at work while it is off
+  std::optional<Mark> unasked_mark;  ///< while it is off: from where its tank may not move on
+  bool moves_unasked = false;        ///< it did, and has not been seen to stand since
   DryRunMemory dry_run;
   std::optional<Instant> unknown_since;  ///< the level of the tank, for the blind runs
   bool blind = false;                    ///< one of them is on
   Order isolator = Order::off;           ///< off: open
   Instant isolator_at{};                 ///< when that order last changed
   Delay isolator_doubt;                  ///< it is not confirmed as ordered
+  bool isolator_was_closed = false;      ///< confirmed since it was ordered so
   bool isolator_lost = false;            ///< for so long that somebody must be told
   bool source_is_low = true;  ///< between source_below and source_clear the last verdict stands; at first
                               ///< nothing was seen that earns a permit
@@ -218,9 +230,9 @@ bool set_hand(PumpMemory& memory, Instant until, Origin origin = Origin::local);
 Mode mode_now(const PumpMemory& memory, const PumpInputs& inputs);
 /// Rule 8: it has run dry, and rests or is locked out for it.
 bool is_dry(const PumpMemory& memory);
-/// A person ends a lock-out, or forgives a missing feedback. False when there was nothing, when the motor was
-/// stuck on and is not proved off, or when the network asks for what is a person's on the spot: the end of
-/// that lock-out, a second reset (rule 10), forgiveness.
+/// A person ends a lock-out or a release, or forgives a missing feedback. False when there was nothing, when
+/// the motor was stuck on and is not proved off, or when the network asks for what is a person's on the spot:
+/// the end of that lock-out or of a release, a second reset (rule 10), forgiveness.
 bool reset(PumpMemory& memory, Origin origin = Origin::local);
 
 }  // namespace stillwell

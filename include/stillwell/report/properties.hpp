@@ -11,7 +11,7 @@
 
 namespace stillwell::report {
 
-enum class Datatype : std::uint8_t { integer, floating, boolean, enumeration, string };
+enum class Datatype : std::uint8_t { integer, floating, boolean, enumeration, string, moment };
 std::string_view to_word(Datatype datatype);
 
 /// One property of devices whose state is a Source.

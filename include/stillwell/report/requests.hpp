@@ -7,6 +7,7 @@
 //   {"do":"shelve","target":"header/low","for":"2 h","because":"cleaning the tank"}
 //   {"do":"service","target":"header","argument":"out"}
 //   {"do":"prove","target":"lift","argument":"begin"}        a step of a proof test (site/proof.hpp)
+//   {"do":"release"}                                         every pump off until it is reset
 //   {"do":"silence"}, {"do":"sound-horn","target":"yard"}    without a target: every annunciator
 // Pure: text in, request out.
 
@@ -30,5 +31,7 @@ Result<Request> parse_request(std::string_view line);
 
 /// {"done":…,"text":…}
 std::string to_json(const Answer& answer);
+/// The failure shows what is not understood.
+Result<Answer> parse_answer(std::string_view line);
 
 }  // namespace stillwell::report

@@ -91,12 +91,15 @@ struct PumpStatus {
   std::string name;
   std::string state;
   std::string mode;
-  std::string order;    ///< on | off
-  std::string contact;  ///< as confirmed: on | off | unknown
+  std::string order;           ///< on | off
+  std::string contact;         ///< as confirmed: on | off | unknown
+  bool confirmed_off = false;  ///< now, and its motor seen to stand where something shows it
   std::vector<std::string> held_by;
   std::optional<std::string> first_out;
   double run_hours = 0.0;
   std::uint64_t starts = 0;
+  std::optional<Stamp> last_start;  ///< by the wall clock, also before the daemon was started anew
+  std::optional<Stamp> last_stop;
   std::optional<double> volume_moved_l;
   std::optional<double> wear_percent;  ///< flow lately, of the nameplate's
   // By its meter; absent without one, and while it cannot be read.

@@ -19,8 +19,4 @@ struct DaemonOptions {
 /// 1 the daemon failed or a contact could not be confirmed off.
 int run(const DaemonOptions& options, std::ostream& err);
 
-/// Writes every contact off and confirms it, when no daemon does. Exit code: 0 all confirmed, 2
-/// configuration, 3 some contact unconfirmed, 4 a daemon is running.
-int release(const DaemonOptions& options, std::ostream& out, std::ostream& err);
-
 }  // namespace stillwell::service

@@ -23,6 +23,7 @@ enum class CommandKind : std::uint8_t {
   service,
   sound_horn,
   prove,
+  release,
 };
 
 /// Bytes of the reason why an alarm is shelved.

@@ -22,12 +22,15 @@ struct KeptPump {
   int dry_failures = 0;
   std::optional<Cause> dry_cause{};  ///< for which it rests; the rest begins anew (rule 22)
   bool out_of_service = false;
+  bool released = false;
   std::size_t recent_starts = 0;  ///< within the last hour, and the one that is about to be made
   Duration run_time{0};           ///< of all finished runs
   std::uint64_t start_count = 0;
   bool off_by_network = false;
   bool reset_by_network = false;
   bool started_last = false;  ///< of its set, or is about to
+  std::optional<Stamp> started_at{};
+  std::optional<Stamp> stopped_at{};
 
   friend bool operator==(const KeptPump&, const KeptPump&) = default;
 };
@@ -77,7 +80,8 @@ struct KeptWork {
   std::string id;  ///< of the pump
   Litres moved{};
   PumpWear wear;
-  Joules used{};  ///< by its motor; zero where no meter shows it
+  Joules used{};      ///< by its motor; zero where no meter shows it
+  Duration ran_on{};  ///< in the run that is not finished; a power cut would lose it
 
   friend bool operator==(const KeptWork&, const KeptWork&) = default;
 };
@@ -101,6 +105,7 @@ struct Kept {
   std::optional<Stamp> written;  ///< what the wall clock showed then; empty when nobody kept it right
   std::string boot;              ///< the run of the computer, by its id
   std::optional<Instant> since;  ///< within that run
+  std::uint64_t seq = 0;         ///< the newest number of an event, for a journal that gets lost
 
   /// Whether all that guards a pump or a person is the same.
   [[nodiscard]] bool guards_as(const Kept& other) const;
@@ -114,6 +119,12 @@ Kept keep(const Model& model, const Memory& memory, Instant now);
 /// `away`: since it was written; empty when the clock cannot tell. Then the water may be anywhere, but for
 /// what was refused, and a shelved alarm comes back: its time never gets longer.
 void restore(const Model& model, const Kept& kept, Memory& memory, Instant now, std::optional<Duration> away);
+
+/// Pumps that are kept as held (locked out, off, released or out of service) and are no longer configured:
+/// one that was given another name would lose that.
+std::vector<std::string> heirless(const Model& model, const Kept& kept);
+/// Pumps of which nothing is kept begin off. Their ids.
+std::vector<std::string> switch_off_newcomers(const Model& model, const Kept& kept, Memory& memory);
 
 /// Rule 23: a disk that refuses may have missed the last starts, so every pump waits as if it had made all
 /// that it may.

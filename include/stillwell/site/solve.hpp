@@ -4,6 +4,7 @@
 
 #include "stillwell/alarm/figures.hpp"
 #include "stillwell/site/accounts.hpp"
+#include "stillwell/site/clock_step.hpp"
 #include "stillwell/site/command.hpp"
 #include "stillwell/site/event.hpp"
 #include "stillwell/site/model.hpp"
@@ -18,6 +19,7 @@ struct InputImage {
   Readings readings;
   std::vector<Command> commands;
   std::optional<LocalTime> local{};  ///< empty while the wall clock is not trusted
+  std::optional<Stamp> wall{};       ///< what the wall clock shows, while it is trusted
   bool state_is_kept = true;         ///< what must outlive a power cut is on the disk
   std::optional<Instant> durable{};  ///< the newest scan that is; empty where nothing is kept
   bool observing = false;  ///< every contact is held off, and orders are only told (site/observe.hpp)
@@ -53,6 +55,7 @@ struct Memory {
   std::vector<bool> tanks_out;      ///< out of service, by a person
   bool flood = false;               ///< of alarms
   std::optional<ProofLease> proof;  ///< under way; does not survive a restart
+  ClockMemory clock;
   Accounts accounts;
 };
 
@@ -88,12 +91,15 @@ struct PumpView {
   PumpState state = PumpState::stopped;
   Order order = Order::off;
   std::optional<bool> contact;  ///< as confirmed
+  bool confirmed_off = false;   ///< now, and its motor seen to stand where something shows it
   Mode mode = Mode::automatic;
   std::vector<Cause> held_by;
   std::optional<Cause> first_out;
   std::optional<Cause> lock_out{};
   Duration run_time{0};
   std::uint64_t start_count = 0;
+  std::optional<Stamp> last_start{};  ///< by the wall clock; absent before the first
+  std::optional<Stamp> last_stop{};
   std::optional<Litres> moved{};     ///< in all, by the nameplate; absent without one
   std::optional<MotorView> motor{};  ///< absent without a meter
   std::optional<double> wear{};      ///< flow as measured lately over the nameplate's; 1 is as new

@@ -1,70 +1,10 @@
 // Each finding of `check`: a configuration that has it, and that the base does not.
-#include "stillwell/config/configuration.hpp"
-
-#include <algorithm>
 #include <cstdlib>
 #include <map>
-#include <utility>
-#include <vector>
 
-#include "support/catch.hpp"
-#include "support/config_base.hpp"
+#include "support/bench_findings.hpp"
 
-using namespace stillwell::config;
-
-namespace {
-
-using Changes = std::vector<std::pair<std::string, std::string>>;
-
-Loaded loaded_with(const Changes& changes) {
-  std::string text = support::kConfigBase;
-  for (const auto& [from, to] : changes) {
-    const std::size_t at = text.find(from);
-    if (at == std::string::npos) throw std::runtime_error("the base does not contain: " + from);
-    text.replace(at, from.size(), to);
-  }
-  Loaded loaded = parse(text, "site.yaml");
-  for (const Problem& problem : loaded.problems)
-    UNSCOPED_INFO(problem.to_text());
-  REQUIRE(loaded.configuration);
-  return loaded;
-}
-
-std::vector<Finding> findings_of(const Changes& changes) {
-  return examine(*loaded_with(changes).configuration);
-}
-
-std::vector<Finding> coded(const std::string& code, const std::vector<Finding>& all) {
-  std::vector<Finding> some;
-  std::copy_if(all.begin(), all.end(), std::back_inserter(some),
-               [&](const Finding& f) { return f.code == code; });
-  return some;
-}
-
-struct Expected {
-  std::string code;
-  Severity severity;
-  std::string of;
-  std::vector<std::string> says;
-};
-
-void expect(const Expected& expected, const Changes& changes) {
-  INFO(expected.code);
-  CHECK(coded(expected.code, findings_of({})).empty());
-  const auto found = coded(expected.code, findings_of(changes));
-  REQUIRE(found.size() == 1);
-  CHECK(found[0].severity == expected.severity);
-  CHECK(found[0].of == expected.of);
-  for (const std::string& part : expected.says) {
-    INFO(found[0].text);
-    CHECK(found[0].text.find(part) != std::string::npos);
-  }
-}
-
-constexpr auto kWarning = Severity::warning;
-constexpr auto kNote = Severity::note;
-
-}  // namespace
+using namespace support;
 
 TEST_CASE("findings: full line inside the blanking zone", "[config][findings]") {
   expect({"full-in-blanking", kWarning, "header", {"0.400 m", "0.500 m"}},

@@ -146,7 +146,15 @@ TEST_CASE("broken: what a pump may not run by", "[config][errors][pump]") {
   refused(with(kPanel, "    selector: { hand: panel-off }\n"), "pumps.lift.selector.hand",
           "this needs broken: off");
   refused(with(kPanel, "    selector: {}\n"), "pumps.lift.selector", "expected off, hand, or both");
-  refused(with(kPanel, "    needs: [lift]\n"), "pumps.lift.needs", "goes round in a circle");
+  refused(with(kPanel, "    needs: [lift]\n"), "pumps.lift.needs",
+          "goes round in a circle (lift, and lift again)");
+  refused(config::parse(support::replaced(
+                            support::base_with("    duty: drain\n", "    duty: drain\n    needs: [lift]\n"),
+                            "    duty: fill\n", "    duty: fill\n    needs: [drain]\n"),
+                        "site.yaml"),
+          "pumps.lift.needs", "goes round in a circle (lift, drain, and lift again)");
+  refused(with(kPanel, "    unasked: { at_least: 1 mm/min, within: 3 min }\n"), "pumps.lift.unasked.within",
+          "comes to 0.003 m at that rate");
   refused(with(kPanel, "    needs: [drain, drain]\n"), "pumps.lift.needs", "names 'drain' twice");
   refused(with(kPanel, "    isolator: drain-contact\n"), "pumps.drain.contact",
           "pump 'lift' already has this contact");

@@ -113,6 +113,40 @@ TEST_CASE("contact: one that changed by itself, or cannot be read, is written ag
   }
 }
 
+TEST_CASE("contact: one that drives a motor and dropped out stays off until it was ordered off and on again",
+          "[field][contact][rule-11]") {
+  ContactDuty duty{{.every = 1s, .refresh_every = {}, .scan = kScan, .drives_motor = true}, kStart};
+  confirm_on(duty, kStart);
+  duty.order(Order::on, kStart + 1s);
+  REQUIRE(duty.step(kStart + 1s) == Step::verify);
+  duty.verified(false, kStart + 1s);
+  CHECK(duty.step(kStart + 1s) == Step::write);
+  CHECK(duty.target() == Order::off);
+  duty.order(Order::on, kStart + 2s);
+  CHECK(duty.step(kStart + 2s) == Step::write);
+  CHECK(duty.target() == Order::off);
+  duty.order(Order::off, kStart + 3s);
+  duty.order(Order::on, kStart + 3s);
+  confirm(duty, kStart + 3s);  // the off that was wanted meanwhile is written first
+  confirm(duty, kStart + 3s);
+  CHECK(duty.target() == Order::on);
+}
+
+TEST_CASE("contact: one that drives a motor and cannot be read is read again, and not written",
+          "[field][contact][rule-11]") {
+  ContactDuty duty{{.every = 1s, .refresh_every = {}, .scan = kScan, .drives_motor = true}, kStart};
+  confirm_on(duty, kStart);
+  duty.order(Order::on, kStart + 1s);
+  duty.verified(std::nullopt, kStart + 1s);
+  CHECK(duty.step(kStart + 1s + 200ms) == Step::verify);
+  duty.lost(kStart + 2s);
+  duty.order(Order::on, kStart + 3s);
+  CHECK(duty.step(kStart + 3s) == Step::verify);
+  duty.verified(true, kStart + 3s);
+  CHECK(duty.target() == Order::on);
+  CHECK(duty.is_routine());
+}
+
 TEST_CASE("contact: an order that nobody renews turns into off", "[field][contact]") {
   ContactDuty duty = plain();
   confirm_on(duty, kStart);

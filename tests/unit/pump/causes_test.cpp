@@ -165,6 +165,8 @@ const std::vector<Trouble> kTroubles{
      PumpState::waiting},
     {Cause::service_out, "service-out", kBoth, [](PumpBench& b) { b.inputs.is_out = true; }, 0s, Kind::stop,
      PumpState::out_of_service},
+    {Cause::command, "command", kBoth, [](PumpBench& b) { b.inputs.is_released = true; }, 0s, Kind::stop,
+     PumpState::waiting},
     {Cause::mode_off, "mode-off", kBoth, [](PumpBench& b) { set_mode(b.memory, Mode::off); }, 0s, Kind::stop,
      PumpState::stopped},
 };

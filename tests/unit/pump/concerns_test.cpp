@@ -149,6 +149,7 @@ std::map<Cause, Trial> trials() {
   all[Cause::needs] = {full, true, false, input(&PumpInputs::has_needs, false)};
   all[Cause::mode_off] = {full, true, false, [](Bench& bench) { set_mode(bench.memory, Mode::off); }};
   all[Cause::service_out] = {full, true, false, input(&PumpInputs::is_out, true)};
+  all[Cause::command] = {full, true, false, input(&PumpInputs::is_released, true)};
   all[Cause::hand_ended] = {full, true, false, [](Bench& bench) {
                               if (bench.memory.mode == Mode::hand) bench.memory.hand_until = bench.now;
                             }};
@@ -221,7 +222,7 @@ TEST_CASE("concerns: every cause of the table can come up for some pump", "[pump
 
 TEST_CASE("concerns: a bare pump has what no pump can be without", "[pump][concerns]") {
   CHECK(words_of(bare_pump()) == std::set<std::string>{"contact-unreachable", "tank-unknown", "mode-off",
-                                                       "service-out", "hand-ended", "stagger"});
+                                                       "command", "service-out", "hand-ended", "stagger"});
 }
 
 TEST_CASE("concerns: a drain pump without a receiver knows no far end", "[pump][concerns]") {

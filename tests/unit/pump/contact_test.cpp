@@ -32,6 +32,46 @@ int count(const PumpBench& bench, Cause cause) {
 
 }  // namespace
 
+TEST_CASE("rule 11: a contact that dropped out stops its pump at once, which rests before it runs again",
+          "[pump][rules][rule-11]") {
+  PumpBench bench{fill_pump()};
+  bench.running();
+  bench.story.clear();
+  bench.contact_obeys = false;
+  bench.inputs.contact = reads(false, bench.now + 1s);
+  bench.scan();
+  CHECK_FALSE(bench.on());
+  REQUIRE(bench.story.size() == 1);
+  CHECK(bench.story[0].kind == Kind::trip);
+  CHECK(bench.story[0].cause == Cause::contact_unreachable);
+  bench.contact_obeys = true;
+  bench.inputs.tank = bench.asking();
+  bench.scan_for(bench.rules.limits.off_at_least - 2s);
+  CHECK_FALSE(bench.on());
+  bench.scan_for(5s);
+  CHECK(bench.on());
+}
+
+TEST_CASE("rule 12: an isolator that dropped out is closed again only above a contact that is off",
+          "[pump][rules][rule-12]") {
+  PumpBench bench{equipped(fill_pump())};
+  bench.running();
+  REQUIRE(bench.last.isolator == Order::on);
+  bench.isolator_obeys = false;
+  bench.inputs.isolator = reads(false, bench.now + 1s);
+  bench.scan();
+  CHECK_FALSE(bench.on());
+  CHECK(bench.last.isolator == Order::off);
+  bench.isolator_obeys = true;
+  bench.contact_obeys = false;
+  bench.inputs.contact = {};
+  bench.scan_for(1min);
+  CHECK(bench.last.isolator == Order::off);
+  bench.contact_obeys = true;
+  bench.scan_for(5s);
+  CHECK(bench.last.isolator == Order::on);
+}
+
 TEST_CASE("rule 11: a contact not confirmed off never starts its pump", "[pump][rules]") {
   for (const Pump& pump : {fill_pump(), drain_pump()}) {
     for (const bool reads_on : {false, true}) {

@@ -95,11 +95,13 @@ class Relay {
       trouble_ = dice.roll(30);
       kind_ = dice.roll(4);
     }
+    if (closed_ && dice.one_in(2000)) dropped_ = true;  // its supply browned out
+    if (ordered == Order::off) dropped_ = false;
     const bool obeys = trouble_ == 0 || kind_ != 0;
     if (lag_ > 0) {
       --lag_;
     } else if (obeys) {
-      closed_ = ordered == Order::on;
+      closed_ = ordered == Order::on && !dropped_;
     }
     work(dice, in);
     const bool silent = trouble_ > 0 && kind_ == 1;
@@ -124,6 +126,7 @@ class Relay {
   int dry_ = 0;
   Order last_ = Order::off;
   bool closed_ = false;
+  bool dropped_ = false;
   int lag_ = 0;
   int trouble_ = 0;
   int kind_ = 0;
@@ -224,6 +227,7 @@ class History {
     if (dice_.one_in(20)) minute_ = (minute_ + 1) % 1440;
     if (dice_.one_in(in_.is_out ? 100 : 1000)) in_.is_out = !in_.is_out;
     in_.minute_of_day = dice_.one_in(500) ? std::nullopt : std::optional{minute_};
+    in_.is_released = memory_.released;
     fellows();
     relay_.next(dice_, memory_.order, in_);
     const PumpOutcome out = solve(pump_, memory_, in_);
@@ -263,6 +267,10 @@ class History {
       set_mode(memory_, mode);
       watch_.person_sets(mode);
       network_watch_.person_sets(mode);
+    }
+    if (dice_.one_in(3000)) {
+      memory_.released = true;
+      watch_.person_releases();
     }
     const int patience = network_ == Network::silent ? 60 : 600;
     if (!dice_.one_in(patience) || !reset(memory_)) return;

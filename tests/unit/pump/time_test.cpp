@@ -202,6 +202,24 @@ TEST_CASE("rule 21: a step of the wall clock changes no delay", "[pump][rules]")
   CHECK(still.memory.start_count == 2);
 }
 
+TEST_CASE("rule 21: a clock that was just set starts nothing, and stops nothing that runs", "[pump][rules]") {
+  PumpBench bench{with_window(fill_pump(), {{clock_at(11, 0), clock_at(15, 0)}})};
+  bench.inputs.minute_of_day = clock_at(10, 0);
+  bench.rested();
+  bench.inputs.tank = bench.asking();
+  bench.inputs.minute_of_day = clock_at(12, 0);
+  bench.inputs.clock_stepped = true;
+  bench.scan_for(50s);
+  CHECK_FALSE(bench.on());
+  CHECK(bench.held_by(Cause::window));
+  bench.inputs.clock_stepped = false;
+  bench.scan();
+  CHECK(bench.on());
+  bench.inputs.clock_stepped = true;
+  bench.scan_for(5min);
+  CHECK(bench.on());
+}
+
 TEST_CASE("run time: it adds up over runs and counts starts", "[pump][time]") {
   PumpBench bench{with({})};
   bench.scan();

@@ -21,11 +21,15 @@ Kept some_kept() {
                         .lock_out = Cause::no_feedback,
                         .first_out = Cause::source_low,
                         .feedback_failures = 2,
+                        .released = true,
                         .recent_starts = 3,
                         .run_time = 5h + 1ns,
                         .start_count = 18446744073709551615ULL,
                         .off_by_network = true,
-                        .reset_by_network = true});
+                        .reset_by_network = true,
+                        .started_last = true,
+                        .started_at = support::some_stamp(),
+                        .stopped_at = support::some_stamp() + 2h});
   kept.pumps.push_back({.id = "bore", .mode = Mode::automatic});
   kept.gauges = {{.id = "header-top",
                   .to_floor = Metres{2.85},
@@ -38,7 +42,7 @@ Kept some_kept() {
     book(header.account, day, {.elapsed = 23h, .change = Litres{-100.125}, .pumped_in = Litres{0.1}},
          Litres{7.5});
   header.night = Night{.minimum = LitresPerSecond{0.0017}, .known = 0.9, .told = true, .leak = true};
-  KeptWork lift{.id = "lift", .moved = Litres{1234567.5}, .wear = {}, .used = Joules{1.25e9}};
+  KeptWork lift{.id = "lift", .moved = Litres{1234567.5}, .wear = {}, .used = Joules{1.25e9}, .ran_on = 7min};
   for (int run = 0; run < 12; ++run)
     add_run(lift.wear, Litres{3500.3}, 1h);
   kept.accounts = {{header, {.id = "cistern"}}, {lift, {.id = "bore"}}};

@@ -23,6 +23,9 @@ Memory eventful(const Model& model) {
   memory.pumps[0].start_count = 12;
   memory.pumps[0].off_by_network = true;
   memory.pumps[0].reset_by_network = true;
+  memory.pumps[0].released = true;
+  memory.pumps[0].started_at = support::some_stamp();
+  memory.pumps[0].stopped_at = support::some_stamp() + 1h;
   memory.alarms[1].state = AlarmState::latched_unacknowledged;
   memory.alarms[2].active = true;
   memory.alarms[2].state = AlarmState::acknowledged;
@@ -47,6 +50,32 @@ TEST_CASE("kept: what was kept and restored is kept again as the same", "[site][
   Memory memory = remember_nothing(model);
   restore(model, kept, memory, kNow + 1h, 1h);
   CHECK(keep(model, memory, kNow + 1h) == kept);
+}
+
+TEST_CASE("kept: the hours of a run that a power cut ends are not lost", "[site][counters]") {
+  const Model model = support::orchard_model();
+  Memory memory = eventful(model);
+  memory.pumps[0].order = Order::on;
+  memory.pumps[0].ordered_at = kNow - 90min;
+  const Kept kept = keep(model, memory, kNow);
+  Memory after = remember_nothing(model);
+  restore(model, kept, after, kNow + 3h, 1h);
+  CHECK(after.pumps[0].run_time == 5h + 90min);
+  CHECK(after.pumps[0].order == Order::off);
+}
+
+TEST_CASE("kept: a held pump that is no longer named leaves those that are new off", "[site][rule-23]") {
+  const Model before = support::orchard_model();
+  const Kept kept = keep(before, eventful(before), kNow);
+  CHECK(heirless(before, kept).empty());
+  Model after = before;
+  after.pumps[0].id = "lift-new";
+  CHECK(heirless(after, kept) == std::vector<std::string>{"lift"});
+  Memory memory = remember_nothing(after);
+  restore(after, kept, memory, kNow + 3h, 1h);
+  CHECK(switch_off_newcomers(after, kept, memory) == std::vector<std::string>{"lift-new"});
+  CHECK(memory.pumps[0].mode == Mode::off);
+  CHECK(memory.pumps[1].mode == Mode::automatic);
 }
 
 TEST_CASE("kept: starts of the last hour count as just made after a restart", "[site][rule-22]") {

@@ -1,0 +1,57 @@
+#include "stillwell/report/durable_file.hpp"
+
+#include <cerrno>
+#include <system_error>
+
+#include <fcntl.h>
+#include <unistd.h>
+
+namespace stillwell::report {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+std::optional<Failure> failed(const fs::path& path) {
+  return Failure{path.string() + ": " + std::generic_category().message(errno)};
+}
+
+}  // namespace
+
+std::optional<Failure> write_durably(const fs::path& path, const std::string& text) {
+  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0640);
+  if (file < 0) return failed(path);
+  std::optional<Failure> failure;
+  std::size_t done = 0;
+  while (done < text.size() && !failure) {
+    const ssize_t count = ::write(file, text.data() + done, text.size() - done);
+    if (count > 0) {
+      done += static_cast<std::size_t>(count);
+    } else if (count == 0 || errno != EINTR) {
+      failure = failed(path);
+    }
+  }
+  if (!failure && ::fsync(file) != 0) failure = failed(path);
+  ::close(file);
+  return failure;
+}
+
+std::optional<Failure> make_durable(const fs::path& directory) {
+  const int folder = ::open(directory.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (folder < 0) return failed(directory);
+  std::optional<Failure> failure;
+  if (::fsync(folder) != 0) failure = failed(directory);
+  ::close(folder);
+  return failure;
+}
+
+std::optional<Failure> replace_durably(const fs::path& path, const std::string& text) {
+  const fs::path next = path.string() + ".new";
+  if (auto failure = write_durably(next, text)) return failure;
+  std::error_code error;
+  fs::rename(next, path, error);
+  if (error) return Failure{path.string() + ": " + error.message()};
+  return make_durable(path.parent_path());
+}
+
+}  // namespace stillwell::report

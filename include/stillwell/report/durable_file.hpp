@@ -1,0 +1,20 @@
+#pragma once
+// Files that a power cut leaves as they were or as they shall be, and never between. Each failure names the
+// file and says why.
+
+#include "stillwell/quantity/result.hpp"
+
+#include <filesystem>
+#include <optional>
+#include <string>
+
+namespace stillwell::report {
+
+/// Everything of a text in a new file, on the disk when it returns.
+std::optional<Failure> write_durably(const std::filesystem::path& path, const std::string& text);
+/// A rename is on the disk when the directory is.
+std::optional<Failure> make_durable(const std::filesystem::path& directory);
+/// Both, by way of a file beside it.
+std::optional<Failure> replace_durably(const std::filesystem::path& path, const std::string& text);
+
+}  // namespace stillwell::report
