@@ -41,8 +41,11 @@ Print modes(const MatrixRequest& request) {
   return {report::to_columns(report::modes_sheet()), ""};
 }
 
-Print of_site(const MatrixRequest& request, const Model& model, const std::string& checksum) {
-  const report::Matrix matrix = report::matrix_of(model);
+Print of_site(const MatrixRequest& request, const config::Configuration& configuration) {
+  const Model& model = configuration.model;
+  const std::string& checksum = configuration.checksum;
+  report::Matrix matrix = report::matrix_of(model);
+  matrix.reactions = report::reactions_of(model, configuration.wiring);
   const std::string site = name_of(model.name, model.id);
   const std::string file = request.configuration.filename().string();  // wherever it lies, the same print
   if (request.json) return {matrix_json(matrix, site, file, checksum), ""};
@@ -58,7 +61,7 @@ int matrix(const MatrixRequest& request, std::ostream& out, std::ostream& err) {
   if (request.modes) return deliver(modes(request), out, err);
   const auto configuration = configuration_of(request.configuration, err);
   if (!configuration) return service::kUsage;
-  return deliver(of_site(request, configuration->model, configuration->checksum), out, err);
+  return deliver(of_site(request, *configuration), out, err);
 }
 
 }  // namespace stillwell::command

@@ -30,6 +30,16 @@ Json to_json(const report::Matrix& matrix, const report::CauseLine& line) {
   return object;
 }
 
+Json to_json(const report::ReactionLine& line) {
+  const auto seconds = [](const std::optional<Duration>& time) {
+    return time ? Json(seconds_of(*time)) : Json{};
+  };
+  return {{"pump", line.pump},
+          {"contact", line.contact},
+          {"line_in_order_s", seconds(line.healthy)},
+          {"behind_a_silent_station_s", seconds(line.silent)}};
+}
+
 Json to_json(const report::Matrix& matrix, const report::AlarmLine& line) {
   const Alarm& alarm = line.alarm;
   Json object{{"alarm", alarm.id}, {"when", line.when}};
@@ -54,7 +64,10 @@ std::string matrix_json(const report::Matrix& matrix, const std::string& site, c
               {"configuration", file},
               {"crc_32", checksum},
               {"causes", Json::array()},
+              {"reactions", Json::array()},
               {"alarms", Json::array()}};
+  for (const report::ReactionLine& line : matrix.reactions)
+    object["reactions"].push_back(to_json(line));
   for (const report::CauseLine& line : matrix.causes)
     object["causes"].push_back(to_json(matrix, line));
   for (const report::AlarmLine& line : matrix.alarms)

@@ -9,15 +9,15 @@ namespace {
 using Byte = unsigned char;
 
 /// The well-formed byte sequences of RFC 3629, section 4: the first byte, the second byte, how many in all.
-struct Form {
+struct Lead {
   Byte first_from, first_to;
   Byte second_from, second_to;
   std::size_t length;
 };
 constexpr std::array kForms{
-    Form{0xC2, 0xDF, 0x80, 0xBF, 2}, Form{0xE0, 0xE0, 0xA0, 0xBF, 3}, Form{0xE1, 0xEC, 0x80, 0xBF, 3},
-    Form{0xED, 0xED, 0x80, 0x9F, 3}, Form{0xEE, 0xEF, 0x80, 0xBF, 3}, Form{0xF0, 0xF0, 0x90, 0xBF, 4},
-    Form{0xF1, 0xF3, 0x80, 0xBF, 4}, Form{0xF4, 0xF4, 0x80, 0x8F, 4},
+    Lead{0xC2, 0xDF, 0x80, 0xBF, 2}, Lead{0xE0, 0xE0, 0xA0, 0xBF, 3}, Lead{0xE1, 0xEC, 0x80, 0xBF, 3},
+    Lead{0xED, 0xED, 0x80, 0x9F, 3}, Lead{0xEE, 0xEF, 0x80, 0xBF, 3}, Lead{0xF0, 0xF0, 0x90, 0xBF, 4},
+    Lead{0xF1, 0xF3, 0x80, 0xBF, 4}, Lead{0xF4, 0xF4, 0x80, 0x8F, 4},
 };
 
 bool has_tail(std::string_view text, std::size_t length) {
@@ -32,7 +32,7 @@ bool has_tail(std::string_view text, std::size_t length) {
 std::size_t character_length(std::string_view text) {
   const auto first = static_cast<Byte>(text[0]);
   if (first < 0x80) return 1;
-  for (const Form& form : kForms) {
+  for (const Lead& form : kForms) {
     if (first < form.first_from || first > form.first_to) continue;
     if (text.size() < form.length) return 0;
     const auto second = static_cast<Byte>(text[1]);

@@ -1,5 +1,6 @@
 #include "stillwell/report/matrix.hpp"
 
+#include "stillwell/config/reaction.hpp"
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/report/limits.hpp"
 
@@ -80,6 +81,20 @@ Matrix matrix_of(const Model& model) {
   for (const Alarm& alarm : model.alarms)
     matrix.alarms.push_back(line_of(model, alarm));
   return matrix;
+}
+
+std::vector<ReactionLine> reactions_of(const Model& model, const config::Wiring& wiring) {
+  std::vector<ReactionLine> lines;
+  for (const Pump& pump : model.pumps) {
+    ReactionLine line{
+        .pump = pump.id, .contact = model.contacts.at(pump.contact.at).id, .healthy = {}, .silent = {}};
+    if (const auto reaction = config::reaction_of(wiring, pump.contact)) {
+      line.healthy = reaction->healthy;
+      line.silent = reaction->silent;
+    }
+    lines.push_back(std::move(line));
+  }
+  return lines;
 }
 
 std::string_view effect_word(Verdict verdict) {

@@ -2,6 +2,8 @@
 
 #include "stillwell/quantity/units.hpp"
 
+#include <chrono>
+
 namespace stillwell::report {
 namespace {
 
@@ -84,6 +86,22 @@ Grid alarms_grid(const Matrix& matrix) {
   return grid;
 }
 
+/// Whole milliseconds, rounded up: what is promised.
+std::string soon_text(const std::optional<Duration>& time) {
+  if (!time) return "unknown: behind a gateway";
+  return to_text(Duration{std::chrono::ceil<std::chrono::milliseconds>(*time)});
+}
+
+Grid reactions_grid(const Matrix& matrix) {
+  Grid grid{.title = "How soon a contact is off, from the reading that trips its pump",
+            .head = {"pump", "contact", "line in order", "behind a silent station"},
+            .rows = {}};
+  for (const ReactionLine& line : matrix.reactions)
+    grid.rows.push_back({cell_of(line.pump), cell_of(line.contact), cell_of(soon_text(line.healthy)),
+                         cell_of(soon_text(line.silent))});
+  return grid;
+}
+
 Grid legend(const std::vector<Cause>& causes) {
   Grid grid{.title = "What a cause means, and what to do",
             .head = {"cause", "means", "returns", "what to do"},
@@ -104,6 +122,7 @@ Sheet sheet_of(const Matrix& matrix, std::string site, std::string source) {
   for (const CauseLine& line : matrix.causes)
     causes.push_back(line.cause);
   if (!causes.empty()) sheet.grids.push_back(causes_grid(matrix));
+  if (!matrix.reactions.empty()) sheet.grids.push_back(reactions_grid(matrix));
   if (!matrix.alarms.empty()) sheet.grids.push_back(alarms_grid(matrix));
   if (!causes.empty()) sheet.grids.push_back(legend(causes));
   return sheet;

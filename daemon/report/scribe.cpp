@@ -43,7 +43,7 @@ class Scribe::Impl : public std::enable_shared_from_this<Impl> {
           "The last line of the journal was cut short, as by a power cut. It was left in place and "
           "ended; the event in it may be lost.");
     }
-    if (seq_ > journal_.newest_seq()) {
+    if (options.seq_after > journal_.newest_seq()) {
       tell_of_journal("events-lost", "The journal ends at number " + std::to_string(journal_.newest_seq()) +
                                          " and the state knows " + std::to_string(options.seq_after) +
                                          ": lines are missing. Numbers go on from " + std::to_string(seq_) +

@@ -116,7 +116,7 @@ TEST_CASE("matrix: as CSV it has every cause and every alarm, read by another pr
   CHECK(row("cause", "source-low")["pump lift"] ==
         "trips: cistern below 15 % (0.330 m) until 25 % (0.550 m)");
   CHECK(row("cause", "float")["pump lift"] == "trips: header-float on");
-  CHECK(row("cause", "float")["pump bore"] == "");
+  CHECK(row("cause", "float")["pump bore"] == "-");
   CHECK(row("alarm", "header/low-low")["priority"] == "high");
   CHECK(row("alarm", "header/low-low")["annunciator yard"] == "sounds");
   CHECK(row("alarm", "lift/tripped")["annunciator yard"] == "");

@@ -69,6 +69,7 @@ class PumpWatch {
   void observe_isolator(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out);
   std::string guards_broken(const stillwell::PumpInputs& in) const;
   std::string water_broken(const stillwell::PumpInputs& in) const;
+  [[nodiscard]] std::string isolator_broken(const stillwell::PumpOutcome& out) const;
   [[nodiscard]] std::string movement_broken(const stillwell::PumpInputs& in) const;
   [[nodiscard]] bool fills_to_a_high_float() const {
     return rules_.floats && rules_.floats->high && rules_.duty == stillwell::Duty::fill;
@@ -223,23 +224,12 @@ inline void PumpWatch::observe_movement(const stillwell::PumpInputs& in) {
   last_scan_ = in.now;
 }
 
-/// Within any two of its times it must have been found.
 /// When the isolator was told to be what it is told now.
 inline void PumpWatch::observe_isolator(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {
   if (isolator_ != out.isolator) isolator_changed_ = in.now;
   isolator_ = out.isolator;
 }
 
-/// Of a pump that is ordered on after this scan: the panel, the isolator, its fellows, and what must be
-/// known.
-/// Of a pump that was on before this scan and still is.
-/// The tries after dry runs: each rest at least twice the one before, and no try beyond the last.
-/// Rule 10: the second time in a row that its motor was not seen running locks it out.
-/// Of a pump that is ordered on after this scan.
-/// Of a pump that was started in this scan.
-/// Of a pump that was on before this scan and still is.
-/// Out of service it shows no trip: then only what is told counts.
-/// Every change of order has its event in the same scan, and a start or a stop is told of no other.
 /// What people said and what failed goes on; what was under way is over, and counts from the next scan.
 inline void PumpWatch::daemon_restarts(const stillwell::KeptPump& kept) {
   mode_ = kept.mode;

@@ -5,12 +5,23 @@
 
 namespace support {
 
+/// Rule 12: it is closed only above a contact that is confirmed off.
+inline std::string PumpWatch::isolator_broken(const stillwell::PumpOutcome& out) const {
+  using namespace stillwell;
+  const bool closes = rules_.isolator && out.isolator == Order::on && isolator_ != Order::on;
+  return closes && (unconfirmed_since_ || was_on_) ? "its isolator closed above a contact not confirmed off"
+                                                   : "";
+}
+
+/// Within any two of its times it must have been found.
 inline std::string PumpWatch::movement_broken(const stillwell::PumpInputs& in) const {
   if (!moving_since_ || locked_) return "";
   const Duration look = 2 * rules_.unasked->within + std::chrono::seconds{2};
   return in.now - *moving_since_ < look ? "" : "its tank moves unasked, and it is not locked out";
 }
 
+/// Of a pump that is ordered on after this scan: the panel, the isolator, its fellows, and what must be
+/// known.
 inline std::string PumpWatch::guards_broken(const stillwell::PumpInputs& in) const {
   using namespace stillwell;
   const auto off = [](const std::optional<SwitchState>& input) { return input && input->on == false; };
@@ -28,6 +39,7 @@ inline std::string PumpWatch::guards_broken(const stillwell::PumpInputs& in) con
   return "";
 }
 
+/// Of a pump that was on before this scan and still is.
 inline std::string PumpWatch::water_broken(const stillwell::PumpInputs& in) const {
   using namespace stillwell;
   const auto& dry = rules_.dry_run;
@@ -49,6 +61,7 @@ inline std::string PumpWatch::water_broken(const stillwell::PumpInputs& in) cons
   return gain >= step ? "" : "on although its tank has not followed";
 }
 
+/// The tries after dry runs: each rest at least twice the one before, and no try beyond the last.
 inline std::string PumpWatch::dry_broken(const stillwell::PumpInputs& in, const stillwell::PumpOutcome& out) {
   using namespace stillwell;
   const Retry& retry = rules_.dry_run.retry;
@@ -66,6 +79,7 @@ inline std::string PumpWatch::dry_broken(const stillwell::PumpInputs& in, const 
   return "";
 }
 
+/// Rule 10: the second time in a row that its motor was not seen running locks it out.
 inline std::string PumpWatch::feedback_broken(const stillwell::PumpOutcome& out) {
   using namespace stillwell;
   for (const PumpEvent& event : out.events) {
@@ -75,6 +89,7 @@ inline std::string PumpWatch::feedback_broken(const stillwell::PumpOutcome& out)
   return "";
 }
 
+/// Of a pump that is ordered on after this scan.
 inline std::string PumpWatch::levels_broken(const stillwell::PumpInputs& in) const {
   using namespace stillwell;
   const bool fills = rules_.duty == Duty::fill;
@@ -119,6 +134,7 @@ inline bool PumpWatch::window_open(const stillwell::PumpInputs& in) const {
   });
 }
 
+/// Of a pump that was started in this scan.
 inline std::string PumpWatch::start_broken(const stillwell::PumpInputs& in) const {
   using namespace stillwell;
   if (in.now - *began_ < rules_.limits.after_power_up) return "started before after_power_up";
@@ -140,6 +156,7 @@ inline std::string PumpWatch::start_broken(const stillwell::PumpInputs& in) cons
   return "";
 }
 
+/// Of a pump that was on before this scan and still is.
 inline std::string PumpWatch::run_broken(const stillwell::PumpInputs& in) const {
   const Duration run = in.now - *changed_;
   const auto limit = rules_.limits.run_at_most;
@@ -153,6 +170,7 @@ inline std::string PumpWatch::run_broken(const stillwell::PumpInputs& in) const 
   return "";
 }
 
+/// Out of service it shows no trip: then only what is told counts.
 inline bool PumpWatch::is_tripped(const stillwell::PumpOutcome& out) const {
   using namespace stillwell;
   if (out.state != PumpState::out_of_service) return out.state == PumpState::tripped;
@@ -164,6 +182,7 @@ inline bool PumpWatch::is_tripped(const stillwell::PumpOutcome& out) const {
   return tripped && !locked_;  // the end of a lock-out is a reset, and told as such
 }
 
+/// Every change of order has its event in the same scan, and a start or a stop is told of no other.
 inline std::string PumpWatch::story_broken(const stillwell::PumpOutcome& out) const {
   using namespace stillwell;
   const bool on = out.order == Order::on;
@@ -249,6 +268,7 @@ inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillw
   if (broken.empty()) broken = dry_broken(in, out);
   if (broken.empty()) broken = feedback_broken(out);
   if (broken.empty()) broken = movement_broken(in);
+  if (broken.empty()) broken = isolator_broken(out);
   if (broken.empty() && on) broken = levels_broken(in);
   if (broken.empty() && on) broken = witnesses_broken(in);
   if (broken.empty() && on) broken = was_on_ ? run_broken(in) : start_broken(in);

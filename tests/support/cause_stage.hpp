@@ -2,6 +2,7 @@
 // One cause of the cause table, brought about on real bytes: what happens on the simulated wire stops a
 // running pump or holds a start, the coil in the module is off, and what is told names that cause and no
 // other.
+#include "stillwell/config/configuration.hpp"
 #include "stillwell/pump/causes.hpp"
 
 #include <string>
@@ -44,6 +45,7 @@ class CauseStage {
   [[nodiscard]] bool turns(const std::string& pump);
 
  private:
+  [[nodiscard]] stillwell::Duration stated(const CauseCase& one) const;
   void take_one(const std::string& step, const std::string& pump);
   void expect_stopped(const CauseCase& one, const std::string& first_out_before);
   void expect_held(const CauseCase& one);
@@ -54,6 +56,7 @@ class CauseStage {
   [[nodiscard]] std::vector<std::string> endings(const std::string& pump) const;
 
   Gateway& gateway_;
+  stillwell::config::Configuration configuration_;
   std::vector<std::string> pumps_;
   std::size_t told_ = 0;   ///< lines of the journal about the pump when its cause was brought about
   std::size_t begun_ = 0;  ///< starts when the case began

@@ -122,6 +122,8 @@ View busy_view(const Model& model) {
   for (PumpView& pump : view.pumps) {
     pump.moved = Litres{123456.7};
     pump.wear = 0.934;
+    pump.last_start = some_stamp();
+    pump.last_stop = some_stamp();
     pump.motor =
         MotorView{.kind = LoadKind::power, .load = MotorLoad{821.46}, .used = kKilowattHour * 41.2345};
   }

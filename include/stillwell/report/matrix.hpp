@@ -1,7 +1,8 @@
 #pragma once
 // The cause-and-effect matrix of a site: what every cause does to every pump, and which alarms call whom.
-// Pure, from the model alone, so that the paper in the pump house says what the program does.
+// Pure, from the configuration alone, so that the paper in the pump house says what the program does.
 
+#include "stillwell/config/wiring.hpp"
 #include "stillwell/pump/concerns.hpp"
 #include "stillwell/site/model.hpp"
 
@@ -30,14 +31,25 @@ struct AlarmLine {
   std::vector<bool> sounds;  ///< the annunciators, in the model's order
 };
 
+/// How soon its contact is off once the reading that trips it has arrived; empty where nobody knows.
+struct ReactionLine {
+  std::string pump;
+  std::string contact;
+  std::optional<Duration> healthy;
+  std::optional<Duration> silent;  ///< with a station on the line that does not answer
+};
+
 struct Matrix {
   std::vector<std::string> pumps;
   std::vector<std::string> annunciators;
-  std::vector<CauseLine> causes;  ///< those that concern a pump of the site, in the order of the table
+  std::vector<CauseLine> causes;  ///< every one of the table, in its order; none without a pump
+  std::vector<ReactionLine> reactions{};
   std::vector<AlarmLine> alarms;
 };
 
 Matrix matrix_of(const Model& model);
+/// By pump.
+std::vector<ReactionLine> reactions_of(const Model& model, const config::Wiring& wiring);
 
 /// "holds start", "stops", "trips", "locks out"; "ignored" for what changes nothing.
 std::string_view effect_word(Verdict verdict);

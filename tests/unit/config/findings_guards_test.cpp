@@ -74,8 +74,8 @@ TEST_CASE("findings: a first rest that is shorter than every rest", "[config][fi
                     "retry: { after: " +
                         after + ", times: 3 }"}};
   };
-  expect({"retry-within-rest", kNote, "lift", {"2 min", "3 min"}}, retry("2 min"));
-  CHECK(coded("retry-within-rest", findings_of(retry("3 min"))).empty());
+  expect({"retry-within-rest", kNote, "lift", {"30 s", "60 s"}}, retry("30 s"));
+  CHECK(coded("retry-within-rest", findings_of(retry("60 s"))).empty());
 }
 
 TEST_CASE("findings: a blind run that empties even a full sump", "[config][findings]") {

@@ -56,6 +56,9 @@ bool is_legal(const std::string& payload, const json& property) {
     const auto list = "," + property["format"].get<std::string>() + ",";
     return list.find("," + payload + ",") != std::string::npos;
   }
+  // ISO 8601, as the convention asks.
+  if (type == "datetime")
+    return std::regex_match(payload, std::regex{"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9:.]+Z"});
   return !payload.empty();
 }
 
@@ -67,7 +70,7 @@ void require_legal_description(const json& device, bool is_root) {
   REQUIRE(device["name"].is_string());
   REQUIRE(device.contains("root") != is_root);
   REQUIRE(device.contains("children") == is_root);
-  static const std::set<std::string> kTypes{"integer", "float", "boolean", "string", "enum"};
+  static const std::set<std::string> kTypes{"integer", "float", "boolean", "string", "enum", "datetime"};
   for (const auto& [node_id, node] : device["nodes"].items()) {
     REQUIRE(is_id(node_id));
     for (const auto& [id, property] : node["properties"].items()) {
@@ -106,7 +109,7 @@ TEST_CASE("homie: descriptions are legal and every value fits its property", "[r
       }
     }
   }
-  CHECK(values == 2 + 6 + 2 * 15 + 2 * 11);
+  CHECK(values == 2 + 6 + 2 * 15 + 2 * 13);
 }
 
 TEST_CASE("homie: the root names its children, and each child its root", "[report][homie]") {

@@ -141,8 +141,15 @@ TEST_CASE("matrix: a pump that is alone waits for no other", "[report][matrix]")
   model.pumps[0].needs.clear();
   const report::Matrix matrix = report::matrix_of(model);
   CHECK(cell(matrix, Cause::stagger, 0).empty());
-  CHECK(std::ranges::find(matrix.causes, Cause::source_high, &report::CauseLine::cause) ==
-        matrix.causes.end());
+  CHECK(cell(matrix, Cause::source_high, 0).empty());
+}
+
+TEST_CASE("matrix: it lists exactly the causes of the table, also those that cannot come up here",
+          "[report][matrix]") {
+  const report::Matrix matrix = report::matrix_of(everything());
+  REQUIRE(matrix.causes.size() == cause_table().size());
+  for (std::size_t at = 0; at < matrix.causes.size(); ++at)
+    CHECK(matrix.causes[at].cause == cause_table()[at].cause);
 }
 
 TEST_CASE("matrix: every alarm is there, with what raises it, what ends it and what sounds",

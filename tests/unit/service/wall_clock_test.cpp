@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <string>
 
+#include "support/bench_pump.hpp"
 #include "support/catch.hpp"
 
 using namespace stillwell;
@@ -39,7 +40,37 @@ std::int64_t day_of(year_month_day date) {
   return sys_days{date}.time_since_epoch().count();
 }
 
+/// Minutes of a local day in which a pump with this window is on, by the clocks of the house.
+int minutes_on(year_month_day date, stillwell::DayWindow window) {
+  Pump pump = support::fill_pump();
+  pump.allowed = {window};
+  pump.limits = {.on_at_least = 0s, .off_at_least = 0s, .run_at_most = 0s, .after_power_up = 0s};
+  support::PumpBench bench{pump};
+  bench.inputs.tank = bench.asking();
+  int on = 0;
+  for (Stamp at = sys_days{date} - 2h; at < sys_days{date} + 27h; at += 1min) {
+    const auto local = service::to_local(at);
+    bench.inputs.minute_of_day = local->minute_of_day;
+    bench.scan(1min);
+    if (local->day == day_of(date) && bench.on()) ++on;
+  }
+  return on;
+}
+
 }  // namespace
+
+TEST_CASE("wall clock: a window in the hour that summer time skips or repeats opens never or twice",
+          "[service][clock][rule-21]") {
+  // Europe/Lisbon, at 01:00 UTC: 29 March 2026 01:00 is 02:00, 25 October 2026 02:00 is 01:00 again.
+  const Zone zone{"Europe/Lisbon"};
+  const DayWindow window{.from = 60 + 15, .to = 60 + 45};
+  CHECK(minutes_on(2026y / March / 28, window) == 30);
+  CHECK(minutes_on(2026y / March / 29, window) == 0);
+  CHECK(minutes_on(2026y / October / 25, window) == 60);
+  const DayWindow across{.from = 30, .to = 2 * 60 + 30};
+  CHECK(minutes_on(2026y / March / 29, across) == 60);
+  CHECK(minutes_on(2026y / October / 25, across) == 180);
+}
 
 TEST_CASE("wall clock: the day turns at local midnight", "[service][clock]") {
   const Zone zone{"Asia/Kathmandu"};  // five hours and three quarters ahead

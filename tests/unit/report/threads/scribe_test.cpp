@@ -105,7 +105,12 @@ TEST_CASE("scribe: numbers start above the ones that the state remembers", "[rep
   scribe.start();
   scribe.tell(Stamp{}, event("first"));
   scribe.stop();
-  CHECK(entries_in(support::read_file(state.file("journal.jsonl"))).at(0)["seq"] == 901);
+  // The journal is gone: more may have been numbered than the state knew, and that lines are missing is said.
+  const auto entries = entries_in(support::read_file(state.file("journal.jsonl")));
+  REQUIRE(entries.size() == 2);
+  CHECK(entries[0]["cause"] == "events-lost");
+  CHECK(entries[0]["seq"] == 1901);
+  CHECK(entries[1]["seq"] == 1902);
 }
 
 TEST_CASE("scribe: a torn line is said in an event", "[report][journal]") {
