@@ -32,6 +32,7 @@ class Writer {
     drains_share_ = two_drains && maybe();
     std::string pumps = lift("lift") + bore() + drain("drain");
     if (two_lifts) pumps += lift("spare");
+    if (maybe()) pumps += mains();
     if (two_drains) pumps += drain("help");
     return "site: { id: orchard, scan: " + std::to_string(500 + dice_.roll(1500)) +
            " ms, stagger: " + seconds(dice_.roll(6)) +
@@ -157,6 +158,13 @@ class Writer {
     return "  bore:\n    duty: fill\n    tank: cistern\n    from: unwatched\n    start_at: " +
            percent(30 + dice_.roll(20)) + "\n    stop_at: " + percent(60 + dice_.roll(25)) + "\n" +
            common("bore") + dry_run("bore", false, true);
+  }
+
+  /// A valve: nothing to run dry.
+  std::string mains() {
+    return "  mains:\n    kind: valve\n    duty: fill\n    tank: cistern\n    start_at: " +
+           percent(20 + dice_.roll(10)) + "\n    stop_at: " + percent(35 + dice_.roll(20)) + "\n" +
+           common("mains");
   }
 
   /// Of one or two that empty the sump.
