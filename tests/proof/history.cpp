@@ -248,7 +248,7 @@ History::Before History::before() const {
 }
 
 std::string History::scan() {
-  if (dice_.one_in(1500)) cut_power();
+  if (dice_.one_in(waiting_.empty() ? 1500 : 60)) cut_power();
   now_ += dice_.one_in(400) ? Duration{20s} : Duration{std::chrono::milliseconds{300 + dice_.roll(1400)}};
   flow_on();
   switch_relays();
