@@ -49,7 +49,7 @@ void BrokerStory::announced() {
 
 void BrokerStory::dropped(std::uint64_t events) {
   const std::string text = broker_ + "it was away for long, and the oldest " + std::to_string(events) +
-                           " of the waiting events were not sent. They are in the journal.";
+                           " of the waiting events are in no journal any more. They were not sent.";
   spdlog::warn("{}", text);
   say("events-lost", text);
 }

@@ -86,6 +86,7 @@ CommandGate::Judgement CommandGate::judge(const Incoming& message, Time now, std
         "it is retained, and the broker would repeat it for ever; it is cleared there. Send commands "
         "without retain");
   }
+  if (message.early) return refuse(Why::not_ready, "the gateway was not ready yet; send it again");
   const std::size_t longest = longest_payload(topic->row->form);
   if (message.payload.empty()) return refuse(Why::empty, "it is empty");
   if (message.payload.size() > longest)

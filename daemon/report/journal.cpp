@@ -40,18 +40,11 @@ std::string read_whole(const std::filesystem::path& file) {
 }
 
 /// The number of one line, 0 when the line is not one of ours.
-std::uint64_t seq_of(std::string_view line) {
-  const auto parsed = Json::parse(line, nullptr, false);
-  if (!parsed.is_object()) return 0;
-  const auto seq = parsed.find("seq");
-  return seq != parsed.end() && seq->is_number_unsigned() ? seq->get<std::uint64_t>() : 0;
-}
-
 std::uint64_t newest_in(std::string_view text) {
   std::uint64_t newest = 0;
   while (!text.empty()) {
     const auto end = text.find('\n');
-    newest = std::max(newest, seq_of(text.substr(0, end)));
+    newest = std::max(newest, seq_in(text.substr(0, end)));
     text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
   }
   return newest;
@@ -71,6 +64,17 @@ bool passes_by_itself(const std::error_code& error) {
 }
 
 }  // namespace
+
+std::uint64_t seq_in(std::string_view line) {
+  const auto parsed = Json::parse(line, nullptr, false);
+  if (!parsed.is_object()) return 0;
+  const auto seq = parsed.find("seq");
+  return seq != parsed.end() && seq->is_number_unsigned() ? seq->get<std::uint64_t>() : 0;
+}
+
+std::filesystem::path journal_file(const std::filesystem::path& directory, int age) {
+  return directory / (age == 0 ? "journal.jsonl" : "journal.jsonl." + std::to_string(age));
+}
 
 std::string to_line(const Entry& entry) {
   const Event& event = entry.event;
@@ -97,7 +101,7 @@ Journal::Journal(JournalOptions options) : options_{std::move(options)} {
                              " cannot be used: it is no directory and cannot become one"};
   }
   for (int age = options_.keep; age >= 0; --age) {
-    newest_seq_ = std::max(newest_seq_, newest_in(read_whole(file(age))));
+    newest_seq_ = std::max(newest_seq_, newest_in(read_whole(journal_file(options_.directory, age))));
   }
   const auto floor_file = options_.directory / "journal.seq";
   floor_ = number_in(read_whole(floor_file));
@@ -106,7 +110,8 @@ Journal::Journal(JournalOptions options) : options_{std::move(options)} {
   floor_fd_ = ::open(floor_file.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0640);
   if (floor_ == 0) set_floor(0);
   if (const auto failed = open(); failed && !passes_by_itself(failed)) {
-    throw std::runtime_error{"the journal " + file(0).string() + " cannot be opened: " + failed.message()};
+    throw std::runtime_error{"the journal " + journal_file(options_.directory, 0).string() +
+                             " cannot be opened: " + failed.message()};
   }
   was_torn_ = torn_;
 }
@@ -116,12 +121,8 @@ Journal::~Journal() {
   if (floor_fd_ >= 0) ::close(floor_fd_);
 }
 
-std::filesystem::path Journal::file(int age) const {
-  return options_.directory / (age == 0 ? "journal.jsonl" : "journal.jsonl." + std::to_string(age));
-}
-
 std::error_code Journal::open() {
-  fd_ = ::open(file(0).c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0640);
+  fd_ = ::open(journal_file(options_.directory, 0).c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0640);
   struct stat status {};
   if (fd_ < 0 || ::fstat(fd_, &status) != 0) return last_error();
   size_ = static_cast<std::uintmax_t>(status.st_size);
@@ -132,7 +133,10 @@ std::error_code Journal::open() {
 
 std::error_code Journal::rotate() {
   for (int age = options_.keep; age > 0; --age) {
-    if (::rename(file(age - 1).c_str(), file(age).c_str()) != 0 && errno != ENOENT) return last_error();
+    if (::rename(journal_file(options_.directory, age - 1).c_str(),
+                 journal_file(options_.directory, age).c_str()) != 0 &&
+        errno != ENOENT)
+      return last_error();
   }
   ::close(std::exchange(fd_, -1));
   return open();
@@ -150,7 +154,7 @@ std::optional<Failure> Journal::append(const Entry& entry) {
     return {};
   }
   if (entry.seq > floor_) set_floor(entry.seq + kSetAside);
-  return Failure{"cannot write " + file(0).string() + ": " + failed.message()};
+  return Failure{"cannot write " + journal_file(options_.directory, 0).string() + ": " + failed.message()};
 }
 
 std::error_code Journal::write_whole(const std::string& text) {

@@ -3,8 +3,8 @@
 #include "stillwell/report/broker_story.hpp"
 #include "stillwell/report/command_door.hpp"
 #include "stillwell/report/command_topics.hpp"
+#include "stillwell/report/event_queue.hpp"
 #include "stillwell/report/mqtt_client.hpp"
-#include "stillwell/report/outbox.hpp"
 
 #include <algorithm>
 #include <atomic>
@@ -22,7 +22,8 @@ namespace {
 using namespace std::chrono_literals;
 using Clock = std::chrono::steady_clock;
 
-constexpr std::size_t kEventsWaiting = 1000;
+constexpr std::size_t kEventsInMemory = 1000;
+constexpr int kEventsATurn = 20;     // so that values are not held up by the events of a night
 constexpr auto kTick = 1s;           // how often time itself is looked at, when nothing else happens
 constexpr auto kPause = 1s;          // after a message that did not get through
 constexpr auto kRetryRefused = 30s;  // a wrong password does not get right by asking every second
@@ -38,13 +39,15 @@ constexpr auto kFarewellWithin = 2s;
 
 class Mqtt::Impl {
  public:
-  Impl(const Model& model, config::Broker broker, std::string version, Say say, CommandWay way)
+  Impl(const Model& model, config::Broker broker, std::string version, Say say, CommandWay way,
+       const EventSource& events)
       : site_{model.id},
         broker_{std::move(broker)},
         version_{std::move(version)},
         topics_{command_topics(model, broker_.accept)},
         story_{site_, broker_, say},
         homie_{model, topics_},
+        queue_{events, kEventsInMemory},
         door_{model,
               topics_,
               {std::move(way), std::move(say), [this](const std::string& topic) { clear(topic); }}},
@@ -66,10 +69,8 @@ class Mqtt::Impl {
     wake_.notify_all();
   }
   void send(const Entry& entry) {
-    auto line = to_line(entry);
-    const std::scoped_lock lock{mutex_};
-    outbox_.put({entry.seq, std::move(line)});
-    wake_.notify_all();
+    queue_.put({entry.seq, to_line(entry)});
+    note([] {});
   }
   [[nodiscard]] bool connected() const { return linked_; }
 
@@ -101,7 +102,7 @@ class Mqtt::Impl {
           MqttSignals{[this] { note([this] { linked_ = announce_due_ = true; }); },
                       [this](const std::string& why) {
                         note([&] {
-                          linked_ = false;
+                          linked_ = heard_ = false;
                           trouble_ = "the connection was lost" + (why.empty() ? "" : ": " + why);
                         });
                       },
@@ -111,7 +112,10 @@ class Mqtt::Impl {
                           refused_ = credentials;
                         });
                       },
-                      [this](Incoming message) { door_.put(std::move(message)); }});
+                      [this](Incoming message) {
+                        message.early = !heard_;
+                        door_.put(std::move(message));
+                      }});
       return true;
     } catch (const std::exception& problem) {
       story_.misconfigured(problem.what());
@@ -124,11 +128,13 @@ class Mqtt::Impl {
     const auto within = [](Clock::time_point until) { return [until] { return Clock::now() > until; }; };
     if (linked_) {
       publish_view(within(Clock::now() + kFlushWithin));  // how it ended: every pump stopped
-      publish_events(within(Clock::now() + kFlushWithin));
+      const auto late = within(Clock::now() + kFlushWithin);
+      while (!events_denied_ && !queue_.is_empty() && publish_events(late)) {
+      }
       publish_all(homie_.farewell(), within(Clock::now() + kFarewellWithin));
       client_->disconnect();
     }
-    linked_ = false;
+    linked_ = heard_ = false;
     client_.reset();
   }
 
@@ -137,8 +143,8 @@ class Mqtt::Impl {
     std::unique_lock lock{mutex_};
     const auto trouble = std::exchange(trouble_, {});
     const bool refused = std::exchange(refused_, false);
-    const auto dropped = linked_ ? outbox_.take_dropped() : 0;
     lock.unlock();
+    const auto dropped = queue_.take_lost();
     if (trouble && !refused) story_.away(*trouble);
     if (dropped > 0) story_.dropped(dropped);
     if (refused) {
@@ -159,7 +165,7 @@ class Mqtt::Impl {
     waiting_since_ = now;
     if (now - answered_at_ > kSilence) {
       story_.away("no acknowledgement for a minute");
-      linked_ = false;
+      linked_ = heard_ = false;
       client_.reset();
       return;
     }
@@ -182,7 +188,10 @@ class Mqtt::Impl {
     if (!announce) return publish_all(homie_.update(*view_, gateway), give_up);
     // The announcement ends with `ready`, which promises that every command is heard; one that the broker
     // does not let us hear is told.
+    heard_ = false;
     if (!subscribe_all(give_up) || !publish_all(homie_.announce(*view_, gateway), give_up)) return false;
+    heard_ = true;
+    events_denied_ = false;
     story_.announced();
     return true;
   }
@@ -197,14 +206,15 @@ class Mqtt::Impl {
 
   template <class GiveUp>
   bool publish_events(const GiveUp& give_up) {
-    for (std::size_t sent = 0; sent < kEventsWaiting; ++sent) {
-      std::unique_lock lock{mutex_};
-      const auto letter = outbox_.oldest();
-      lock.unlock();
+    for (int sent = 0; sent < kEventsATurn && !events_denied_; ++sent) {
+      const auto letter = queue_.next();
       if (!letter) return true;
-      if (!publish({"stillwell/" + site_ + "/events", letter->line, false}, give_up)) return false;
-      lock.lock();
-      outbox_.arrived(letter->seq);
+      const Message message{"stillwell/" + site_ + "/events", letter->line, false};
+      const Delivery delivery = client_->publish(message, give_up);
+      if (!is_answered(delivery, BrokerStory::kPublish, message.topic)) return false;
+      // They wait for an access list that lets them through, which is tried at the next connect.
+      events_denied_ = delivery == Delivery::refused;
+      if (!events_denied_) queue_.arrived(letter->seq);
     }
     return true;
   }
@@ -269,7 +279,8 @@ class Mqtt::Impl {
     wake_.wait_for(lock, kTick, [this] {
       const bool announce = announce_due_ && view_;
       return stopping_ || trouble_ ||
-             (linked_ && (announce || fresh_ || !outbox_.empty() || !retained_.empty()));
+             (linked_ && (announce || fresh_ || (heard_ && !events_denied_ && !queue_.is_empty()) ||
+                          !retained_.empty()));
     });
   }
 
@@ -286,11 +297,14 @@ class Mqtt::Impl {
   Clock::time_point answered_at_;
   Clock::time_point waiting_since_;
 
+  EventQueue queue_;
+  bool events_denied_ = false;
+
   std::atomic<bool> linked_ = false;
-  std::mutex mutex_;  // guards what follows
+  std::atomic<bool> heard_ = false;  ///< everything was announced: who sends a command now has seen `ready`
+  std::mutex mutex_;                 // guards what follows
   std::condition_variable wake_;
   std::optional<View> fresh_;
-  Outbox outbox_{kEventsWaiting};
   bool announce_due_ = false;
   bool stopping_ = false;
   bool refused_ = false;
@@ -302,8 +316,10 @@ class Mqtt::Impl {
   std::thread thread_;
 };
 
-Mqtt::Mqtt(const Model& model, const config::Broker& broker, std::string version, Say say, CommandWay way)
-    : impl_{std::make_unique<Impl>(model, broker, std::move(version), std::move(say), std::move(way))} {}
+Mqtt::Mqtt(const Model& model, const config::Broker& broker, std::string version, Say say, CommandWay way,
+           const EventSource& events)
+    : impl_{std::make_unique<Impl>(model, broker, std::move(version), std::move(say), std::move(way),
+                                   events)} {}
 Mqtt::~Mqtt() = default;
 void Mqtt::show(const View& view) {
   impl_->show(view);

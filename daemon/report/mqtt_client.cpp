@@ -171,7 +171,8 @@ class MqttClient::Impl : public mqtt::iaction_listener {
         [&] {
           return client_.subscribe(
               topic, kSendersOwnQos,
-              mqtt::subscribe_options{kNoLocal, kAsPublished, mqtt::subscribe_options::DONT_SEND_RETAINED});
+              mqtt::subscribe_options{kNoLocal, kAsPublished,
+                                      mqtt::subscribe_options::SEND_RETAINED_ON_SUBSCRIBE});
         },
         give_up);
   }

@@ -30,7 +30,8 @@ class Report::Impl {
       mqtt_.emplace(
           model_, *configuration.broker, version_,
           [this](Event event) { scribe_.tell(wall_now(), std::move(event)); },
-          CommandWay{ask, options.trusted_wall});
+          CommandWay{ask, options.trusted_wall},
+          EventSource{options.state_directory, scribe_.newest_in_journal()});
     }
     if (configuration.notify) {
       notifier_.emplace(model_.id, *configuration.notify,

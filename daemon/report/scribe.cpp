@@ -36,6 +36,7 @@ class Scribe::Impl : public std::enable_shared_from_this<Impl> {
       : journal_{options.journal},
         site_{options.site},
         pass_on_{std::move(pass_on)},
+        newest_in_journal_{journal_.newest_seq()},
         seq_{first_seq(journal_.newest_seq(), options.seq_after)} {
     if (journal_.was_torn()) {
       tell_of_journal(
@@ -77,6 +78,7 @@ class Scribe::Impl : public std::enable_shared_from_this<Impl> {
     const std::scoped_lock lock{mutex_};
     return {recent_.begin(), recent_.end()};
   }
+  [[nodiscard]] std::uint64_t newest_in_journal() const { return newest_in_journal_; }
   std::uint64_t newest_seq() {
     const std::scoped_lock lock{mutex_};
     return seq_;
@@ -156,6 +158,7 @@ class Scribe::Impl : public std::enable_shared_from_this<Impl> {
   std::condition_variable wake_;
   std::deque<Entry> queue_;
   std::deque<Entry> recent_;
+  const std::uint64_t newest_in_journal_;
   std::uint64_t seq_;
   std::uint64_t lost_ = 0;
   bool stopping_ = false;
@@ -177,6 +180,9 @@ void Scribe::tell(Stamp at, Event event) {
 }
 std::vector<Entry> Scribe::recent() const {
   return impl_->recent();
+}
+std::uint64_t Scribe::newest_in_journal() const {
+  return impl_->newest_in_journal();
 }
 std::uint64_t Scribe::newest_seq() const {
   return impl_->newest_seq();

@@ -206,6 +206,7 @@ void History::keep_state(const Outcome& outcome) {
 /// Another daemon begins with what the disk had.
 void History::cut_power() {
   ++tally_.restarts;
+  stepped_at_.reset();  // whoever begins sees a clock, and no step of it
   if (!waiting_.empty()) ++tally_.cut_short;
   const Duration away = std::chrono::milliseconds{1 + dice_.roll(20'000)};
   const auto kept = report::parse_kept(on_disk_);

@@ -129,23 +129,25 @@ Machine floats() {
 Machine flow() {
   Pump pump = plain(support::fill_pump());
   pump.dry_run.flow = FlowGuard{SwitchIndex{5}, 1s};
+  pump.dry_run.retry.after = 3s;  // beyond the rest of every start
   return {.name = "flow",
           .pump = pump,
           .alphabet = {.tank = {known(0.9), known(2.0)},
                        .flow = kOrLost,
                        .person = {Person::nobody, Person::reset, Person::network_reset}},
-          .horizon = 10s};
+          .horizon = 14s};
 }
 
 Machine power() {
   Pump pump = plain(support::fill_pump());
   pump.dry_run.power = PowerGuard{MeterIndex{0}, MotorLoad{350.0}, 1s};
+  pump.dry_run.retry.after = 3s;  // beyond the rest of every start
   return {.name = "power",
           .pump = pump,
           .alphabet = {.tank = {known(0.9), known(2.0)},
                        .load = kOrLost,
                        .person = {Person::nobody, Person::reset, Person::network_reset}},
-          .horizon = 10s};
+          .horizon = 14s};
 }
 
 /// Flow and power at once.

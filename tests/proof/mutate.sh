@@ -59,7 +59,7 @@ find_fault() {
 }
 
 cmake -S "$tree" -B "$work/build" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DSTILLWELL_JOIN=OFF \
-  -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="-O2 -g1 -DNDEBUG" >"$work/build.log" 2>&1 || broken_build "the tree"
+  -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="-O2 -g1 -DNDEBUG -w" -DCMAKE_EXE_LINKER_FLAGS=-fuse-ld=gold >"$work/build.log" 2>&1 || broken_build "the tree"
 build || broken_build "the tree without a fault"
 found=$(find_fault)
 if [ -n "$found" ]; then

@@ -33,6 +33,7 @@ struct Incoming {
   std::string topic;
   std::string payload;
   bool retained = false;
+  bool early = false;      ///< before everything was announced: nobody was told yet that we listen
   bool duplicate = false;  ///< DUP: it may have been sent before (MQTT 5.0, 3.3.1.1)
   std::vector<std::pair<std::string, std::string>> properties;  ///< of the user
   Time arrived{};
@@ -41,6 +42,7 @@ struct Incoming {
 enum class Why : std::uint8_t {
   unknown_topic,
   retained,
+  not_ready,
   empty,
   too_long,
   malformed,

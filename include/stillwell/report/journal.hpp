@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <system_error>
 
 namespace stillwell::report {
@@ -22,6 +23,11 @@ struct Entry {
 
 /// The line without its end. Values that are not numbers are left out; invalid UTF-8 is replaced.
 std::string to_line(const Entry& entry);
+
+/// The number of a line; 0 of what is none.
+std::uint64_t seq_in(std::string_view line);
+/// "journal.jsonl", or for older ones "journal.jsonl.1", which is the newest of them.
+std::filesystem::path journal_file(const std::filesystem::path& directory, int age);
 
 struct JournalOptions {
   std::filesystem::path directory;
@@ -56,7 +62,6 @@ class Journal {
   std::error_code rotate();
   std::error_code write_whole(const std::string& text);
   void set_floor(std::uint64_t seq);
-  [[nodiscard]] std::filesystem::path file(int age) const;
 
   JournalOptions options_;
   int fd_ = -1;

@@ -5,6 +5,7 @@
 
 #include "stillwell/config/configuration.hpp"
 #include "stillwell/report/command_door.hpp"
+#include "stillwell/report/event_queue.hpp"
 #include "stillwell/report/journal.hpp"
 #include "stillwell/site/solve.hpp"
 
@@ -19,15 +20,16 @@ class Mqtt {
   /// For the journal: what became of the connection.
   using Say = std::function<void(Event)>;
 
-  Mqtt(const Model& model, const config::Broker& broker, std::string version, Say say, CommandWay way = {});
+  Mqtt(const Model& model, const config::Broker& broker, std::string version, Say say, CommandWay way = {},
+       const EventSource& events = {});
   ~Mqtt();  ///< sends what waits, publishes `disconnected`; a few seconds at most
   Mqtt(const Mqtt&) = delete;
   Mqtt& operator=(const Mqtt&) = delete;
 
   /// What to publish; a newer view replaces one that was not published yet. Never waits.
   void show(const View& view);
-  /// An event for stillwell/<site>/events, in order. Never waits; when too many wait, the oldest are dropped,
-  /// counted, and said.
+  /// An event for stillwell/<site>/events, in order. Never waits. Those that wait for the broker are found
+  /// again in the journal; what that has no more is counted, and said.
   void send(const Entry& entry);
 
   [[nodiscard]] bool connected() const;

@@ -49,8 +49,8 @@ class MqttClient {
 
   /// Waits for the broker's answer, a few seconds at most, or until `give_up` says so. Never throws.
   Delivery publish(const Message& message, const std::function<bool()>& give_up);
-  /// Likewise; refused: nothing will ever come on this topic. Only what is published from now on comes, with
-  /// its own retain flag; it holds until the connection is lost.
+  /// Likewise; refused: nothing will ever come on this topic. What is retained there comes too, and says so:
+  /// it is refused and cleared, and not left for the next who listens. It holds until the connection is lost.
   Delivery subscribe(const std::string& topic, const std::function<bool()>& give_up);
   /// A clean goodbye, without the will. Bounded.
   void disconnect();

@@ -34,6 +34,8 @@ class Scribe {
   /// The last few events, oldest first.
   [[nodiscard]] std::vector<Entry> recent() const;
   [[nodiscard]] std::uint64_t newest_seq() const;
+  /// The newest that the journal had at the start.
+  [[nodiscard]] std::uint64_t newest_in_journal() const;
 
   /// Writes what is queued and ends the thread; a disk that hangs is waited for a few seconds at most. What
   /// is told afterwards is lost.

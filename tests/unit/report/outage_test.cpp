@@ -1,7 +1,5 @@
 #include "stillwell/report/outage.hpp"
 
-#include "stillwell/report/outbox.hpp"
-
 #include "support/catch.hpp"
 
 using namespace stillwell::report;
@@ -47,31 +45,4 @@ TEST_CASE("outage: one that begins like a flap and lasts is told after all, once
   CHECK_FALSE(outage.is_overdue(now + 200s));
   CHECK(outage.well(now + 300s).journal);
   CHECK_FALSE(outage.is_overdue(now + 400s));
-}
-
-TEST_CASE("outbox: letters leave in order and only when they arrived", "[report][mqtt]") {
-  Outbox box{3};
-  CHECK(box.empty());
-  box.put({1, "a"});
-  box.put({2, "b"});
-  CHECK(box.oldest()->line == "a");
-  CHECK(box.oldest()->line == "a");
-  box.arrived(1);
-  CHECK(box.oldest()->line == "b");
-  box.arrived(2);
-  CHECK(box.empty());
-  CHECK_FALSE(box.oldest().has_value());
-}
-
-TEST_CASE("outbox: when it is full the oldest goes and is counted", "[report][mqtt]") {
-  Outbox box{3};
-  for (std::uint64_t seq = 1; seq <= 5; ++seq)
-    box.put({seq, std::to_string(seq)});
-  CHECK(box.oldest()->seq == 3);
-  CHECK(box.take_dropped() == 2);
-  CHECK(box.take_dropped() == 0);
-
-  // The one that was on its way when it was dropped takes nobody else with it.
-  box.arrived(1);
-  CHECK(box.oldest()->seq == 3);
 }
