@@ -153,6 +153,44 @@ TEST_CASE("mqtt: events arrive as journal lines, in the order of their numbers",
   CHECK(numbers_in(*live) == expected);
 }
 
+TEST_CASE("mqtt: what was told while the broker was away is sent by the daemon after",
+          "[report][mqtt][events]") {
+  Broker broker;
+  const support::TemporaryDirectory state;
+  Site site;
+  Journal journal{{.directory = state.path()}};
+  const auto tell = [&](Mqtt& mqtt, std::uint64_t from, std::uint64_t to) {
+    for (std::uint64_t seq = from; seq <= to; ++seq) {
+      REQUIRE_FALSE(journal.append(entry(seq)).has_value());
+      mqtt.send(entry(seq));
+    }
+  };
+  {
+    const auto live = broker.subscriber("stillwell/orchard/events", "%p");
+    Mqtt mqtt{
+        site.model, to(broker.port()), "0.1.0", site.heard.say(), {}, {state.path(), journal.newest_seq()}};
+    tell(mqtt, 1, 3);
+    REQUIRE(live->wait_line("\"seq\":3"));
+    broker.kill();
+    REQUIRE(eventually([&] { return !mqtt.connected(); }));
+    tell(mqtt, 4, 1200);  // more than the memory holds
+  }
+  broker.start();
+  const auto live = broker.subscriber("stillwell/orchard/events", "%p");
+  Mqtt mqtt{
+      site.model, to(broker.port()), "0.1.0", site.heard.say(), {}, {state.path(), journal.newest_seq()}};
+  mqtt.show(support::calm_view(site.model));
+  tell(mqtt, 1201, 1203);
+  REQUIRE(live->wait_line("\"seq\":1203"));
+  const auto numbers = numbers_in(*live);
+  std::vector<std::uint64_t> expected;
+  for (std::uint64_t seq = numbers.front(); seq <= 1203; ++seq)
+    expected.push_back(seq);
+  CHECK(numbers == expected);
+  CHECK(numbers.front() <= 4);  // at least once
+  CHECK(site.heard.count("events-lost") == 0);
+}
+
 TEST_CASE("mqtt: a broker that comes late is found, and one that lost its memory is told everything",
           "[report][mqtt]") {
   Broker broker;
