@@ -143,8 +143,9 @@ void History::read() {
     if (relays_[at].wire.at == now_) readings.contacts[at] = {now_, relays_[at].closed, Reason::none};
   }
   if (dice_.one_in(2000)) {  // somebody sets the clock
-    ahead_ = Duration{std::chrono::minutes{dice_.roll(1440)}};
-    stepped_at_ = now_;
+    const Duration ahead{std::chrono::minutes{dice_.roll(1440)}};
+    if (ahead != ahead_) stepped_at_ = now_;
+    ahead_ = ahead;
   }
   image_.local.reset();
   image_.wall.reset();
