@@ -16,7 +16,7 @@ constexpr Turn kPassesOnAlone = Turn::passes_on_alone;
 
 constexpr std::array kCauses{
     CauseRow{Cause::stuck_on, "stuck-on", lock_out, Returns::by_a_person, kAtOnce, kInHand, kPassesOn,
-             "feedback switch", "the contact is off and the motor runs",
+             "feedback, meter, flow or level", "the contact is off and the motor runs",
              "Isolate the motor by hand, look for a welded contactor, then reset"},
     CauseRow{Cause::contact_unreachable, "contact-unreachable", trip, Returns::by_itself, kAtOnce, kInHand,
              kPassesOn, "contact read-back", "the contact is not confirmed to be what it was ordered to be",

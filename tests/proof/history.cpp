@@ -144,12 +144,13 @@ void History::read() {
   }
   if (dice_.one_in(2000)) {  // somebody sets the clock
     const Duration ahead{std::chrono::minutes{dice_.roll(1440)}};
-    if (ahead != ahead_) stepped_at_ = now_;
+    if (ahead != ahead_ && saw_clock_) stepped_at_ = now_;
     ahead_ = ahead;
   }
   image_.local.reset();
   image_.wall.reset();
   if (dice_.one_in(1000)) return;
+  saw_clock_ = true;
   const Instant shown = now_ + ahead_;
   image_.wall = Stamp{std::chrono::duration_cast<std::chrono::milliseconds>(shown.time_since_epoch())};
   const auto minutes = std::chrono::duration_cast<std::chrono::minutes>(shown.time_since_epoch()).count();
@@ -208,6 +209,7 @@ void History::keep_state(const Outcome& outcome) {
 void History::cut_power() {
   ++tally_.restarts;
   stepped_at_.reset();  // whoever begins sees a clock, and no step of it
+  saw_clock_ = false;
   if (!waiting_.empty()) ++tally_.cut_short;
   const Duration away = std::chrono::milliseconds{1 + dice_.roll(20'000)};
   const auto kept = report::parse_kept(on_disk_);

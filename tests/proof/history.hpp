@@ -103,6 +103,7 @@ class History {
   std::vector<std::optional<Instant>> started_;  ///< by pump
   Duration ahead_{};                             ///< the wall clock, of the monotonic one
   std::optional<Instant> stepped_at_;
+  bool saw_clock_ = false;  ///< the daemon did
   std::uint64_t number_ = 0;
 
   struct Written {
