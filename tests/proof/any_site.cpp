@@ -21,7 +21,7 @@ class Writer {
   std::string site() {
     for (const char* tank : {"header", "cistern"})
       add_tank(tank);
-    by_floats_ = dice_.one_in(3);
+    by_floats_ = maybe();
     if (by_floats_)
       add_tank_of_floats("sump");
     else
@@ -29,7 +29,7 @@ class Writer {
     const bool two_lifts = maybe();
     const bool two_drains = maybe();
     lifts_share_ = two_lifts && maybe();
-    drains_share_ = two_drains && maybe();
+    drains_share_ = two_drains && !dice_.one_in(3);
     std::string pumps = lift("lift") + bore() + drain("drain");
     if (two_lifts) pumps += lift("spare");
     if (maybe()) pumps += mains();
