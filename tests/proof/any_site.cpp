@@ -35,7 +35,7 @@ class Writer {
     if (maybe()) pumps += mains();
     if (two_drains) pumps += drain("help");
     return "site: { id: orchard, scan: " + std::to_string(500 + dice_.roll(1500)) +
-           " ms, stagger: " + seconds(dice_.roll(6)) +
+           " ms, stagger: " + seconds(maybe() ? 0 : dice_.roll(6)) +
            " }\nlines:\n  shed: { port: /dev/ttyS9, speed: 9600 8N1, carries: modbus }\ngauges:\n" + gauges_ +
            section("switches", switches_) + section("meters", meters_) + "contacts:\n" + contacts_ +
            "tanks:\n" + tanks_ + "pumps:\n" + pumps + section("pump_sets", sets());

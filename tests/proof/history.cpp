@@ -167,7 +167,7 @@ void History::people() {
   for (std::size_t pump = 0; pump < model_.pumps.size(); ++pump) {
     if (dice_.one_in(600)) ask(CommandKind::mode, pump, dice_.one_in(3) ? "off" : "auto");
     if (dice_.one_in(1500)) ask(CommandKind::mode, pump, "hand");
-    if (dice_.one_in(100)) ask(CommandKind::reset, pump, "");
+    if (dice_.one_in(memory_.pumps[pump].lock_out ? 200 : 2000)) ask(CommandKind::reset, pump, "");
     if (dice_.one_in(6000)) release();
     if (dice_.one_in(memory_.pumps[pump].out_of_service ? 60 : 2000))
       ask(CommandKind::service, pump, memory_.pumps[pump].out_of_service ? "in" : "out");

@@ -71,7 +71,10 @@ std::string SetWatch::look(const Asked& asked, const std::vector<Seen>& members)
   if (asked.at_stop || !asked.known) wanted_ = 0;
   std::string broken = forgot_ ? "a restart forgot whose turn it is" : broken_by(members);
   // Whose turn it is starts in the second scan at the latest in which nothing holds it.
-  const auto idle = [](const Seen& one) { return !one.on && !one.was_on && one.by_itself; };
+  // What runs in hand runs for whoever set it so, and takes nobody's turn.
+  const auto idle = [](const Seen& one) {
+    return (!one.on && !one.was_on && one.by_itself) || (one.on && one.was_on && one.was_in_hand);
+  };
   bool waits = false;
   if (wanted_ > 0 && std::all_of(members.begin(), members.end(), idle)) {
     for (const std::size_t at : turn()) {

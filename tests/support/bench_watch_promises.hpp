@@ -118,6 +118,7 @@ inline std::string PumpWatch::witnesses_broken(const stillwell::PumpInputs& in) 
   if (rules_.source_float && !says_no(in.source_float)) return "on with its suction float on or unknown";
   if (rules_.feedback && !(in.feedback && in.feedback->on)) return "on with its feedback unknown";
   if (mode_ == Mode::off) return "on although a person said off";
+  if (in.is_out) return "on although out of service";
   if (released_) return "on although everything was released";
   if (locked_) return "on although locked out";
   return "";
