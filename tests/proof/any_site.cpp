@@ -26,9 +26,9 @@ class Writer {
       add_tank_of_floats("sump");
     else
       add_tank("sump");
-    const bool two_lifts = maybe();
-    const bool two_drains = maybe();
-    lifts_share_ = two_lifts && maybe();
+    const bool two_lifts = !dice_.one_in(3);
+    const bool two_drains = !dice_.one_in(3);
+    lifts_share_ = two_lifts && !dice_.one_in(3);
     drains_share_ = two_drains && !dice_.one_in(3);
     std::string pumps = lift("lift") + bore() + drain("drain");
     if (two_lifts) pumps += lift("spare");

@@ -120,7 +120,7 @@ void History::read() {
     const bool closed = relays_[pump.contact.at].closed;
     const bool has_power = !pump.isolator || relays_[pump.isolator->contact.at].closed;
     const bool runs = closed && has_power;
-    const bool is_dry = troubled(dry_for_[at], 600, 40);
+    const bool is_dry = troubled(dry_for_[at], 600, dice_.one_in(4) ? 600 : 40);
     const bool jams = troubled(jams_for_[at], 1000, 20);
     if (pump.feedback) show(switches_[pump.feedback->input.at], closed != jams);
     if (pump.dry_run.flow) show(switches_[pump.dry_run.flow->input.at], runs && !is_dry);
@@ -166,7 +166,7 @@ void History::people() {
   image_.commands.clear();
   for (std::size_t pump = 0; pump < model_.pumps.size(); ++pump) {
     if (dice_.one_in(600)) ask(CommandKind::mode, pump, dice_.one_in(3) ? "off" : "auto");
-    if (dice_.one_in(1500)) ask(CommandKind::mode, pump, "hand");
+    if (dice_.one_in(500)) ask(CommandKind::mode, pump, "hand");
     if (dice_.one_in(memory_.pumps[pump].lock_out ? 200 : 2000)) ask(CommandKind::reset, pump, "");
     if (dice_.one_in(6000)) release();
     if (dice_.one_in(memory_.pumps[pump].out_of_service ? 60 : 2000))

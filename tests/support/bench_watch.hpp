@@ -30,6 +30,7 @@ class PumpWatch {
   }
   void person_releases() { released_ = true; }
   void person_resets() {
+    reset_while_moving_ = locked_ && moving_since_ && *last_scan_ - *moving_since_ >= movement_look();
     locked_ = released_ = false;
     dry_trips_ = 0;
     feedback_trips_ = 0;
@@ -70,6 +71,10 @@ class PumpWatch {
   std::string guards_broken(const stillwell::PumpInputs& in) const;
   std::string water_broken(const stillwell::PumpInputs& in) const;
   [[nodiscard]] std::string isolator_broken(const stillwell::PumpOutcome& out) const;
+  /// Within any two of its times a movement must have been found.
+  [[nodiscard]] Duration movement_look() const {
+    return 2 * rules_.unasked->within + std::chrono::seconds{2};
+  }
   [[nodiscard]] std::string movement_broken(const stillwell::PumpInputs& in) const;
   [[nodiscard]] bool fills_to_a_high_float() const {
     return rules_.floats && rules_.floats->high && rules_.duty == stillwell::Duty::fill;
@@ -116,6 +121,7 @@ class PumpWatch {
   std::optional<Instant> isolator_changed_;
   std::optional<Instant> moving_since_;  ///< off, confirmed, and in each scan its way as fast as it may not
   std::optional<Level> last_tank_;
+  bool reset_while_moving_ = false;
   std::optional<Instant> last_scan_;
   bool dropped_ = false;
   bool was_closed_ = false;             ///< its contact was confirmed on since it was ordered so

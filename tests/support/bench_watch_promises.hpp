@@ -13,11 +13,10 @@ inline std::string PumpWatch::isolator_broken(const stillwell::PumpOutcome& out)
                                                    : "";
 }
 
-/// Within any two of its times it must have been found.
 inline std::string PumpWatch::movement_broken(const stillwell::PumpInputs& in) const {
+  if (reset_while_moving_) return "reset although its tank moves unasked";
   if (!moving_since_ || locked_) return "";
-  const Duration look = 2 * rules_.unasked->within + std::chrono::seconds{2};
-  return in.now - *moving_since_ < look ? "" : "its tank moves unasked, and it is not locked out";
+  return in.now - *moving_since_ < movement_look() ? "" : "its tank moves unasked, and it is not locked out";
 }
 
 /// Of a pump that is ordered on after this scan: the panel, the isolator, its fellows, and what must be
