@@ -23,6 +23,15 @@ bool is_same_file(int fd, const std::filesystem::path& path) {
          opened.st_dev == named.st_dev;
 }
 
+/// What is no file might never end, or never begin.
+int open_file(const std::filesystem::path& path) {
+  const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+  struct stat status {};
+  if (fd < 0 || (::fstat(fd, &status) == 0 && S_ISREG(status.st_mode))) return fd;
+  ::close(fd);
+  return -1;
+}
+
 }  // namespace
 
 JournalTail::~JournalTail() {
@@ -59,7 +68,7 @@ bool JournalTail::open_that_holds(std::uint64_t after) {
   constexpr int kOldest = 9;  // more than are ever kept
   for (int age = kOldest; age >= 0; --age) {
     close();
-    fd_ = ::open(journal_file(directory_, age).c_str(), O_RDONLY | O_CLOEXEC);
+    fd_ = open_file(journal_file(directory_, age));
     if (fd_ < 0) continue;
     while (true) {
       const auto found = line();

@@ -199,3 +199,14 @@ TEST_CASE("event queue: a mark that is broken, or of another journal, is not bel
     CHECK(queue.take_lost() == 0);
   }
 }
+
+TEST_CASE("event queue: a journal that is no file is not read for ever", "[report][mqtt][events][input]") {
+  for (const char* device : {"/dev/full", "/dev/zero"}) {
+    const TemporaryDirectory directory;
+    std::filesystem::create_symlink(device, directory.file("journal.jsonl"));
+    EventQueue queue{{directory.path(), 7}, 10};
+    CHECK_FALSE(queue.next().has_value());
+    queue.put({8, to_line(entry(8))});
+    CHECK(drain(queue) == count(8, 8));
+  }
+}
