@@ -271,7 +271,7 @@ void write_file(const std::string& path, std::string_view text) {
 }
 
 void rest_a_moment() {
-  std::this_thread::sleep_for(std::chrono::milliseconds{5});
+  std::this_thread::sleep_for(std::chrono::milliseconds{20});
 }
 
 }  // namespace support
