@@ -102,6 +102,7 @@ std::vector<std::optional<bool>> call_sets(const Model& model, Memory& memory, c
 
 std::string ids_of(const Model& model, const std::vector<PumpIndex>& pumps) {
   std::vector<std::string> ids;
+  ids.reserve(pumps.size());
   for (const PumpIndex pump : pumps)
     ids.push_back(model.pumps[pump.at].id);
   return listed(ids);

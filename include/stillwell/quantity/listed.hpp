@@ -13,6 +13,7 @@ std::string listed(const std::vector<std::string>& names);
 template <class List>
 std::string listed_ids(const List& things) {
   std::vector<std::string> ids;
+  ids.reserve(things.size());
   for (const auto& thing : things)
     ids.push_back(thing.id);
   return listed(ids);
