@@ -26,6 +26,7 @@ void ContactDuty::insist(Instant now) {
 
 void ContactDuty::begin(Order target, Instant now) {
   target_ = target;
+  if (target == Order::off) on_seen_ = false;  // also one that lapsed: it is written again for ever
   phase_ = Phase::write;
   due_ = now;
   tried_ = false;

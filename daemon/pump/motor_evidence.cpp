@@ -69,12 +69,13 @@ Metres gained(const Pump& pump, Metres from, Metres to) {
 }
 
 /// Rule 12: its tank moves on although it is off, where nothing else moves it that way. Within each time it
-/// must stay below the step; what nobody can see meanwhile ends no suspicion.
+/// must stay below the step; what nobody can see meanwhile ends no suspicion. An uncertain level may move by
+/// its doubt alone.
 void weigh_movement(const Pump& pump, PumpMemory& memory, const PumpInputs& inputs, Scales& scales) {
   if (!pump.unasked) return;
   if (memory.order == Order::on) memory.moves_unasked = false;
   auto& mark = memory.unasked_mark;
-  if (memory.order == Order::on || inputs.is_helped || !inputs.tank.usable() ||
+  if (memory.order == Order::on || inputs.is_helped || inputs.tank.quality != Quality::good ||
       !is_confirmed(pump, memory, inputs)) {
     mark.reset();
   } else {

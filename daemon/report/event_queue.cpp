@@ -1,49 +1,33 @@
 #include "stillwell/report/event_queue.hpp"
 
 #include <algorithm>
-#include <array>
-#include <charconv>
 #include <utility>
-
-#include <fcntl.h>
-#include <unistd.h>
 
 namespace stillwell::report {
 namespace {
 
 using namespace std::chrono_literals;
 
-constexpr std::size_t kDigits = 20;  // of the largest number; a fixed width is written over in place
 /// Cards wear. After a crash at most so much is sent again, which at least once allows.
 constexpr auto kSaveEvery = 1s;
 
-std::optional<std::uint64_t> number_in(int file) {
-  std::array<char, kDigits> digits{};
-  if (file < 0 || ::pread(file, digits.data(), digits.size(), 0) != static_cast<ssize_t>(digits.size()))
-    return {};
-  std::uint64_t number = 0;
-  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
-  if (error != std::errc{} || end != digits.data() + digits.size()) return {};
-  return number;
-}
-
-int open_beside(const std::filesystem::path& directory) {
-  if (directory.empty()) return -1;
-  return ::open((directory / "events.sent").c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0640);
+std::filesystem::path mark_in(const std::filesystem::path& directory) {
+  return directory.empty() ? directory : directory / "events.sent";
 }
 
 }  // namespace
 
 EventQueue::EventQueue(const EventSource& source, std::size_t most)
-    : most_{most}, tail_{source.directory}, file_{open_beside(source.directory)}, sent_{number_in(file_)} {
+    : most_{most}, tail_{source.directory}, mark_{mark_in(source.directory)}, sent_{mark_.read()} {
+  if (source.directory.empty()) return;
   // A number beyond the journal's is of another journal, or was never ours.
-  if (!source.directory.empty()) sent_ = std::min(sent_.value_or(source.newest), source.newest);
-  behind_ = sent_ && *sent_ < source.newest;
+  sent_ = std::min(sent_.value_or(source.newest), source.newest);
+  behind_ = *sent_ < source.newest;
+  save();  // from where the very first start begins, though the broker may never be there in it
 }
 
 EventQueue::~EventQueue() {
   save();
-  if (file_ >= 0) ::close(file_);
 }
 
 void EventQueue::put(Dispatch letter) {
@@ -89,12 +73,9 @@ void EventQueue::arrived(std::uint64_t seq) {
 }
 
 void EventQueue::save() {
-  if (file_ < 0 || !sent_ || saved_ == *sent_) return;
-  const std::string number = std::to_string(*sent_);
-  const std::string digits = std::string(kDigits - number.size(), '0') + number;
+  if (!sent_ || saved_ == sent_) return;
   // Unwritten it is sent again, which is all that a full disk costs.
-  if (::pwrite(file_, digits.data(), digits.size(), 0) == static_cast<ssize_t>(digits.size()))
-    saved_ = *sent_;
+  if (mark_.write(*sent_)) saved_ = sent_;
   saved_at_ = std::chrono::steady_clock::now();
 }
 

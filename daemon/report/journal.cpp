@@ -23,10 +23,6 @@ using Json = nlohmann::ordered_json;
 /// How many numbers are set aside at once while the disk refuses: one small write in place for so many
 /// events.
 constexpr std::uint64_t kSetAside = 1000;
-/// Digits of the highest 64-bit number; the file of the floor always has this size, so that it can be
-/// overwritten on a disk that is full.
-constexpr std::size_t kFloorDigits = 20;
-
 std::error_code last_error() {
   return {errno, std::generic_category()};
 }
@@ -50,17 +46,17 @@ std::uint64_t newest_in(std::string_view text) {
   return newest;
 }
 
-std::uint64_t number_in(std::string_view text) {
-  const auto first = text.find_first_not_of('0');
-  if (first == std::string_view::npos) return 0;
-  std::uint64_t number = 0;
-  std::from_chars(text.data() + first, text.data() + text.size(), number);
-  return number;
-}
-
 /// What passes by itself: full, read-only or failing disks. Anything else needs a person before the start.
 bool passes_by_itself(const std::error_code& error) {
   return error.value() == ENOSPC || error.value() == EDQUOT || error.value() == EROFS || error.value() == EIO;
+}
+
+std::filesystem::path usable(const std::filesystem::path& directory) {
+  std::error_code error;
+  std::filesystem::create_directories(directory, error);
+  if (!error && std::filesystem::is_directory(directory, error)) return directory;
+  throw std::runtime_error{"the state directory " + directory.string() +
+                           " cannot be used: it is no directory and cannot become one"};
 }
 
 }  // namespace
@@ -93,21 +89,14 @@ std::string to_line(const Entry& entry) {
   return line.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
-Journal::Journal(JournalOptions options) : options_{std::move(options)} {
-  std::error_code error;
-  std::filesystem::create_directories(options_.directory, error);
-  if (error || !std::filesystem::is_directory(options_.directory, error)) {
-    throw std::runtime_error{"the state directory " + options_.directory.string() +
-                             " cannot be used: it is no directory and cannot become one"};
-  }
+Journal::Journal(JournalOptions options)
+    : options_{std::move(options)}, floor_file_{usable(options_.directory) / "journal.seq"} {
   for (int age = options_.keep; age >= 0; --age) {
     newest_seq_ = std::max(newest_seq_, newest_in(read_whole(journal_file(options_.directory, age))));
   }
-  const auto floor_file = options_.directory / "journal.seq";
-  floor_ = number_in(read_whole(floor_file));
+  floor_ = floor_file_.read().value_or(0);
   has_gap_ = floor_ > newest_seq_;
   newest_seq_ = std::max(newest_seq_, floor_);
-  floor_fd_ = ::open(floor_file.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0640);
   if (floor_ == 0) set_floor(0);
   if (const auto failed = open(); failed && !passes_by_itself(failed)) {
     throw std::runtime_error{"the journal " + journal_file(options_.directory, 0).string() +
@@ -118,7 +107,6 @@ Journal::Journal(JournalOptions options) : options_{std::move(options)} {
 
 Journal::~Journal() {
   if (fd_ >= 0) ::close(fd_);
-  if (floor_fd_ >= 0) ::close(floor_fd_);
 }
 
 std::error_code Journal::open() {
@@ -173,11 +161,7 @@ std::error_code Journal::write_whole(const std::string& text) {
 
 /// The broker may get to see a number that never reached the file; after a restart it must not be used again.
 void Journal::set_floor(std::uint64_t seq) {
-  if (floor_fd_ < 0) return;
-  const auto number = std::to_string(seq);
-  const std::string digits = std::string(kFloorDigits - number.size(), '0') + number;
-  const bool written = ::pwrite(floor_fd_, digits.data(), digits.size(), 0) > 0;
-  floor_ = written ? seq : 0;  // not written: tried again at the next one
+  floor_ = floor_file_.write(seq) ? seq : 0;  // not written: tried again at the next one
 }
 
 void Journal::sync() const {

@@ -246,7 +246,6 @@ class Daemon {
                   .bell = bell_,
                   .keep = [this](Kept kept, Instant as_of) { keep_unless_observing(std::move(kept), as_of); },
                   .tell = [this](const Outcome& outcome) { hand_to_report(outcome); },
-                  .local = [this] { return local_now(newest_known()); },
                   .wall = [this] { return trusted_now(newest_known()); },
                   .is_kept = [this](Instant now) { return options_.observe || keeper_.is_well(now); },
                   .durable = [this] { return options_.observe ? field::now() : keeper_.durable(); },
@@ -276,7 +275,7 @@ int run(const DaemonOptions& given, std::ostream& err) try {
   keep_signals_for_supervisor();
   set_up_logging();
   use_timezone(configuration->timezone);
-  if (const auto failure = options.observe ? std::nullopt : keep_copy(options))
+  if (const auto failure = options.observe ? std::nullopt : keep_copy(options, configuration->checksum))
     spdlog::warn("no copy of the configuration for `release`: {}", failure->text);
   const int code = Daemon{options, *configuration}.serve();
   spdlog::shutdown();

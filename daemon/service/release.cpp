@@ -1,5 +1,6 @@
 #include "stillwell/service/release.hpp"
 
+#include "stillwell/config/checksum.hpp"
 #include "stillwell/config/document.hpp"
 #include "stillwell/config/small_file.hpp"
 #include "stillwell/field/clock.hpp"
@@ -104,9 +105,10 @@ std::optional<config::Configuration> copy_of_last(const DaemonOptions& options) 
 
 }  // namespace
 
-std::optional<Failure> keep_copy(const DaemonOptions& options) {
+std::optional<Failure> keep_copy(const DaemonOptions& options, const std::string& checksum) {
   const auto text = config::read_small_file(options.configuration, config::kLargestFile);
   if (!text) return Failure{text.error()};
+  if (config::checksum_text(*text) != checksum) return Failure{"the file was changed while we began"};
   return report::replace_durably(copy_in(options), *text);
 }
 

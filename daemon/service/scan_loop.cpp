@@ -1,6 +1,7 @@
 #include "stillwell/service/scan_loop.hpp"
 
 #include "stillwell/field/clock.hpp"
+#include "stillwell/service/wall_clock.hpp"
 
 #include <algorithm>
 #include <exception>
@@ -33,10 +34,11 @@ void ScanLoop::scan(Instant now) {
   const bool disk_is_well = parts_.is_kept(now);
   // A disk that fails must not keep the water from people: what a start needs of it is then made up for when
   // the daemon starts anew (spend_starts).
+  const auto wall = parts_.wall();
   InputImage image{.readings = parts_.field.latest(),
                    .commands = parts_.inbox.take(),
-                   .local = parts_.local(),
-                   .wall = parts_.wall(),
+                   .local = wall ? to_local(*wall) : std::nullopt,
+                   .wall = wall,
                    .state_is_kept = disk_is_well,
                    .durable = disk_is_well ? parts_.durable() : now,
                    .observing = parts_.observing};

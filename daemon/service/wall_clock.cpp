@@ -47,9 +47,4 @@ std::optional<Stamp> trusted_now(std::optional<Stamp> newest_known) {
   return now;
 }
 
-std::optional<LocalTime> local_now(std::optional<Stamp> newest_known) {
-  const auto now = trusted_now(newest_known);
-  return now ? to_local(*now) : std::nullopt;
-}
-
 }  // namespace stillwell::service

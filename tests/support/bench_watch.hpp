@@ -220,7 +220,8 @@ inline void PumpWatch::observe_water(const stillwell::PumpInputs& in) {
 inline void PumpWatch::observe_movement(const stillwell::PumpInputs& in) {
   if (!rules_.unasked) return;
   const double sign = rules_.duty == stillwell::Duty::fill ? 1.0 : -1.0;
-  const bool quiet = !was_on_ && !unconfirmed_since_ && !in.is_helped && in.tank.usable();
+  const bool quiet = !was_on_ && !unconfirmed_since_ && !in.is_helped && in.tank.usable() &&
+                     in.tank.quality == stillwell::Quality::good;
   const bool moved = quiet && last_tank_ && last_tank_->usable() && last_scan_ &&
                      sign * (*in.tank.level - *last_tank_->level).value() >=
                          rules_.unasked->at_least.value() * stillwell::seconds_of(in.now - *last_scan_);

@@ -5,6 +5,7 @@
 // still has. What it has no more is counted.
 
 #include "stillwell/report/journal_tail.hpp"
+#include "stillwell/report/number_file.hpp"
 
 #include <chrono>
 #include <cstdint>
@@ -49,9 +50,9 @@ class EventQueue {
 
   const std::size_t most_;
   JournalTail tail_;
-  int file_ = -1;
+  NumberFile mark_;
   std::optional<std::uint64_t> sent_;  ///< empty: nothing was sent yet, and any number may be the first
-  std::uint64_t saved_ = 0;
+  std::optional<std::uint64_t> saved_;
   std::optional<Dispatch> chosen_;
   std::uint64_t lost_ = 0;
   bool behind_ = false;  ///< the journal may have some that the memory has not

@@ -3,6 +3,7 @@
 
 #include "stillwell/quantity/result.hpp"
 #include "stillwell/quantity/time.hpp"
+#include "stillwell/report/number_file.hpp"
 #include "stillwell/site/event.hpp"
 
 #include <cstdint>
@@ -65,7 +66,7 @@ class Journal {
 
   JournalOptions options_;
   int fd_ = -1;
-  int floor_fd_ = -1;
+  NumberFile floor_file_;
   std::uint64_t floor_ = 0;  ///< set aside while the disk refuses; 0 while all is written
   std::uintmax_t size_ = 0;
   std::uint64_t newest_seq_ = 0;

@@ -35,8 +35,9 @@ int release(const DaemonOptions& options, Caller caller, std::ostream& out, std:
 std::vector<std::string> unconfirmed(const config::Wiring& wiring, const field::Field& field);
 
 /// Keeps a copy of the configuration beside the state, so that whoever releases what it switched on needs no
-/// other, however that was changed or broken meanwhile (rule 19). The failure says why it could not.
-std::optional<Failure> keep_copy(const DaemonOptions& options);
+/// other, however that was changed or broken meanwhile (rule 19). `checksum`: of what was read. The failure
+/// says why it could not.
+std::optional<Failure> keep_copy(const DaemonOptions& options, const std::string& checksum);
 
 /// Every problem is printed; empty when it has errors.
 std::optional<config::Configuration> load_configuration(const std::filesystem::path& file, std::ostream& err);

@@ -24,13 +24,10 @@ class ScanLoop {
     const Model& model;
     field::Field& field;
     Inbox& inbox;
-    Bell& bell;                                       ///< rung when a reading arrived
-    std::function<void(Kept, Instant)> keep;          ///< of the scan at that instant; must not block
-    std::function<void(const Outcome&)> tell;         ///< must not block
-    std::function<std::optional<LocalTime>()> local;  ///< must not block
-    std::function<std::optional<Stamp>()> wall = [] {
-      return std::optional<Stamp>{};
-    };  ///< while it is trusted; must not block
+    Bell& bell;                                  ///< rung when a reading arrived
+    std::function<void(Kept, Instant)> keep;     ///< of the scan at that instant; must not block
+    std::function<void(const Outcome&)> tell;    ///< must not block
+    std::function<std::optional<Stamp>()> wall;  ///< while it is trusted; must not block
     std::function<bool(Instant)>
         is_kept;                       ///< what was handed to `keep` is on the disk, or soon; must not block
     std::function<Instant()> durable;  ///< the newest scan of which that is true already; must not block

@@ -24,7 +24,5 @@ std::optional<LocalTime> to_local(Stamp stamp);
 
 /// The time; empty while the clock is neither synchronised nor later than `newest_known` (rule 21).
 std::optional<Stamp> trusted_now(std::optional<Stamp> newest_known);
-/// The same as the clocks of the house show it.
-std::optional<LocalTime> local_now(std::optional<Stamp> newest_known);
 
 }  // namespace stillwell::service

@@ -146,6 +146,21 @@ TEST_CASE("contact: one that drives a motor and cannot be read is read again, an
   CHECK(duty.is_routine());
 }
 
+TEST_CASE("contact: an off that nobody ordered is written for ever too, while its motor's contact reads on",
+          "[field][contact][rule-11]") {
+  ContactDuty duty{{.every = 1s, .refresh_every = {}, .scan = kScan, .drives_motor = true}, kStart};
+  confirm_on(duty, kStart);
+  Instant now = kStart + 5s;  // the order has lapsed
+  for (int time = 0; time < 10; ++time) {
+    REQUIRE(duty.step(now) == Step::write);
+    CHECK(duty.target() == Order::off);
+    duty.wrote(true, now);
+    REQUIRE(duty.step(now) == Step::verify);
+    duty.verified(true, now);
+    now += 6s;
+  }
+}
+
 TEST_CASE("contact: an order that nobody renews turns into off", "[field][contact]") {
   ContactDuty duty = plain();
   confirm_on(duty, kStart);

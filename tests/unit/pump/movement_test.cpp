@@ -80,6 +80,14 @@ TEST_CASE("rule 12: what another pump moves, and what nobody sees, is no sign", 
   move(helped, 0.0, 10min);
   CHECK_FALSE(locked_out(helped));
 
+  PumpBench doubtful = by_level_alone(fill_pump());
+  const double certain = doubtful.inputs.tank.level->value();
+  doubtful.inputs.tank = known(certain + 0.1, 0.2);
+  doubtful.scan_for(10min);
+  doubtful.inputs.tank = known(certain);
+  doubtful.scan_for(10min);
+  CHECK_FALSE(locked_out(doubtful));
+
   PumpBench blind = by_level_alone(fill_pump());
   const double before = blind.inputs.tank.level->value();
   blind.inputs.tank = unknown();

@@ -132,6 +132,19 @@ TEST_CASE("event queue: at the very first start nothing old is sent", "[report][
   CHECK(drain(queue) == count(8, 9));
 }
 
+TEST_CASE("event queue: what the first run told with no broker in it, the second one sends",
+          "[report][mqtt][events]") {
+  const TemporaryDirectory directory;
+  {
+    Site site{directory};
+    EventQueue queue{site.source(), 10};
+    site.tell(queue, 1, 4);
+  }
+  Site site{directory};
+  EventQueue queue{site.source(), 10};
+  CHECK(drain(queue) == count(1, 4));
+}
+
 TEST_CASE("event queue: rotation is read across, and what it threw away is counted",
           "[report][mqtt][events]") {
   const TemporaryDirectory directory;

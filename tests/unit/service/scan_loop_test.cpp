@@ -27,7 +27,7 @@ struct Bench {
             .bell = bell,
             .keep = [](Kept, Instant) {},
             .tell = std::move(tell),
-            .local = [] { return std::optional<LocalTime>{}; },
+            .wall = [] { return std::optional<Stamp>{}; },
             .is_kept = [](Instant) { return true; },
             .durable = [] { return Instant{}; }};
   }
@@ -82,7 +82,7 @@ TEST_CASE("scan: what guards is handed over once, and everything at an orderly e
   std::vector<Kept> handed;
   auto parts = bench.parts([&](const Outcome&) { ++bench.told; });
   parts.keep = [&](Kept kept, Instant) { handed.push_back(std::move(kept)); };
-  parts.local = [] { return std::optional{LocalTime{20000, 600}}; };
+  parts.wall = [] { return std::optional{support::some_stamp()}; };
   service::ScanLoop loop{std::move(parts), remember_nothing(bench.model)};
   loop.start();
   while (bench.told < 10)
