@@ -43,6 +43,16 @@ std::set<Accept> accepted(const Checked& broker) {
   return all;
 }
 
+std::optional<Discovery> discovery_of(const Checked& broker) {
+  const auto prefix = value_or<std::string>(broker, "discovery_prefix");
+  if (prefix.empty()) return {};
+  const bool of_entity = value_or<std::string>(broker, "discovery_form") == "entity";
+  const auto status = value_or<std::string>(broker, "discovery_status");
+  return Discovery{.prefix = prefix,
+                   .form = of_entity ? DiscoveryForm::entity : DiscoveryForm::device,
+                   .status = status.empty() ? prefix + "/status" : status};
+}
+
 /// Told when a range is written the wrong way round.
 void check_range(Build& build, const Checked& site, std::string_view key) {
   const auto ends = site.list(key);
@@ -100,6 +110,7 @@ void build_broker(Build& build) {
   broker.user = value_or<std::string>(*section, "user");
   broker.password_file = expanded(build, *section, "password_file");
   broker.accept = accepted(*section);
+  broker.discovery = discovery_of(*section);
   for (const std::string_view key : {"ca", "cert", "key"}) {
     if (section->has(key) && section->get<std::string>("url") && !broker.tls) {
       build.tell(section->at(key), "has no meaning without TLS; write the url with mqtts://");

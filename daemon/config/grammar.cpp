@@ -57,6 +57,8 @@ constexpr std::array kSiteKeys{
 
 constexpr std::array<std::string_view, 5> kAccepts{"acknowledge", "silence", "shelve", "reset", "mode"};
 
+constexpr std::array<std::string_view, 2> kDiscoveryForms{"device", "entity"};
+
 constexpr std::array kBrokerKeys{
     Key{.name = "url", .kind = Kind::url, .required = true, .doc = "mqtts:// is with TLS"},
     Key{.name = "ca",
@@ -75,15 +77,30 @@ constexpr std::array kBrokerKeys{
         .otherwise = "nothing",
         .words = kAccepts,
         .doc = "what whoever may publish to the broker may command: mode and reset make pumps start"},
+    Key{.name = "discovery_prefix",
+        .kind = Kind::topic,
+        .otherwise = "no documents",
+        .doc = "publish JSON discovery documents under this topic; the hub's documentation names it"},
+    Key{.name = "discovery_form",
+        .kind = Kind::word,
+        .fallback = "device",
+        .words = kDiscoveryForms,
+        .doc = "a document of each device, or, for hubs that do not know those, of each entity"},
+    Key{.name = "discovery_status",
+        .kind = Kind::topic,
+        .otherwise = "`status` under discovery_prefix",
+        .doc = "where the hub says `online` when it has come; the documents are sent again then"},
 };
-constexpr std::array<std::string_view, 1> kBrokerLater{"discovery_prefix"};
 constexpr std::array<std::string_view, 1> kNeedsKey{"key"};
 constexpr std::array<std::string_view, 1> kNeedsCert{"cert"};
 constexpr std::array<std::string_view, 1> kNeedsUser{"user"};
+constexpr std::array<std::string_view, 1> kNeedsPrefix{"discovery_prefix"};
 constexpr std::array kBrokerWhen{
     When{.key = "cert", .needs = kNeedsKey},
     When{.key = "key", .needs = kNeedsCert},
     When{.key = "password_file", .needs = kNeedsUser},
+    When{.key = "discovery_form", .needs = kNeedsPrefix},
+    When{.key = "discovery_status", .needs = kNeedsPrefix},
 };
 
 constexpr std::array kNotifyKeys{
@@ -173,11 +190,12 @@ constexpr Section kRoot{.name = "configuration",
 }  // namespace
 
 constinit const Section kSite{.name = "site", .doc = "The gateway itself.", .keys = kSiteKeys};
-constinit const Section kBroker{.name = "broker",
-                                .doc = "The MQTT broker that is told everything.",
-                                .keys = kBrokerKeys,
-                                .when = kBrokerWhen,
-                                .later = kBrokerLater};
+constinit const Section kBroker{
+    .name = "broker",
+    .doc = "The MQTT broker that is told everything.",
+    .keys = kBrokerKeys,
+    .when = kBrokerWhen,
+};
 constinit const Section kNotify{
     .name = "notify",
     .doc =

@@ -32,6 +32,8 @@ constexpr std::array kKindRows{
             "a file name, relative to the folder of the configuration or absolute"},
     KindRow{Kind::url, kString, "url", "mqtt://HOST, mqtts://HOST or either with :PORT",
             "mqtts?://(\\[[0-9a-fA-F:]+\\]|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)(:[1-9][0-9]{0,4})?"},
+    KindRow{Kind::topic, kString, "topic", "an MQTT topic such as hub/status",
+            "[A-Za-z0-9_-]+(/[A-Za-z0-9_-]+)*"},
     KindRow{Kind::host_port, kString, "host-port", "a host or HOST:PORT such as 192.0.2.7:502",
             "(\\[[0-9a-fA-F:]+\\]|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)(:[1-9][0-9]{0,4})?"},
     KindRow{Kind::timezone, kString, "timezone", "a time zone such as Europe/Lisbon",

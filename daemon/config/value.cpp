@@ -144,6 +144,7 @@ Result<Value> parse_kind(const Key& key, std::string_view text) {
     case Kind::path:
     case Kind::expanded_path:
     case Kind::file:
+    case Kind::topic:
     case Kind::timezone:
     case Kind::reference: return parse_text(key, text);
     case Kind::section:

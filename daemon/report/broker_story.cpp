@@ -5,6 +5,11 @@
 #include <spdlog/spdlog.h>
 
 namespace stillwell::report {
+namespace {
+
+constexpr auto kTwinAgainAfter = std::chrono::hours{1};
+
+}  // namespace
 
 BrokerStory::BrokerStory(std::string site, const config::Broker& broker, std::function<void(Event)> say)
     : site_{std::move(site)},
@@ -52,6 +57,24 @@ void BrokerStory::dropped(std::uint64_t events) {
                            " of the waiting events are in no journal any more. They were not sent.";
   spdlog::warn("{}", text);
   say("events-lost", text);
+}
+
+void BrokerStory::twin() {
+  const auto now = std::chrono::steady_clock::now();
+  if (said_twin_ && now - *said_twin_ < kTwinAgainAfter) return;
+  said_twin_ = now;
+  const std::string text = broker_ + "another gateway tells there as `" + site_ +
+                           "` too. Each writes over what the other tells, and a command reaches whichever is "
+                           "there. Give each its own site.id, and a copied card a machine id of its own "
+                           "(empty /etc/machine-id and start it anew).";
+  spdlog::error("{}", text);
+  say("site-twice", text);
+}
+
+void BrokerStory::leftover(const std::string& why) {
+  const std::string text = broker_ + why + ".";
+  spdlog::warn("{}", text);
+  say("topics-left", text);
 }
 
 void BrokerStory::denied(const std::string& act, const std::string& topic) {

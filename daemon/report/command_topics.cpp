@@ -1,6 +1,6 @@
 #include "stillwell/report/command_topics.hpp"
 
-#include "stillwell/report/homie.hpp"
+#include "stillwell/report/homie_topics.hpp"
 
 #include <array>
 
@@ -56,7 +56,7 @@ std::vector<CommandTopic> command_topics(const Model& model, const std::set<conf
     if (!row.of_pump) add(row, model.id, row.form == PayloadForm::yes ? "all" : "");
     if (!row.of_pump) continue;
     for (const Pump& pump : model.pumps)
-      add(row, model.id + "-" + pump.id, pump.id);
+      add(row, device_of(model, pump), pump.id);
   }
   return topics;
 }

@@ -1,6 +1,8 @@
 #include "stillwell/report/durable_file.hpp"
 
 #include <cerrno>
+#include <fstream>
+#include <iterator>
 #include <system_error>
 
 #include <fcntl.h>
@@ -17,6 +19,14 @@ std::optional<Failure> failed(const fs::path& path) {
 }
 
 }  // namespace
+
+Result<std::string> read_bounded(const fs::path& path, std::uintmax_t most) {
+  std::error_code error;
+  if (fs::file_size(path, error) > most || error) return Failure{"it cannot be read, or is far too large"};
+  std::ifstream file{path, std::ios::binary};
+  if (!file) return Failure{"it cannot be read"};
+  return std::string{std::istreambuf_iterator<char>{file}, {}};
+}
 
 std::optional<Failure> write_durably(const fs::path& path, const std::string& text) {
   const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0640);

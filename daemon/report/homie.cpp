@@ -2,14 +2,14 @@
 
 #include "stillwell/report/alert_text.hpp"
 
+#include <algorithm>
+
 #include <nlohmann/json.hpp>
 
 namespace stillwell::report {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-constexpr std::string_view kBase = "homie/5/";  // domain and major version of the convention
 
 template <class Source>
 Json describe(const Node<Source>& node) {
@@ -81,20 +81,36 @@ const std::string& name_or_id(const std::string& name, const std::string& id) {
   return name.empty() ? id : name;
 }
 
-/// An alert's id on its device. What is no device of its own speaks through the gateway.
-std::string alert_id(const Model& model, const Alarm& alarm) {
-  std::string kind{to_word(alarm.kind)};
-  if (const auto* contact = std::get_if<ContactIndex>(&alarm.of))
-    return kind + "-" + model.contacts[contact->at].id;
-  if (const auto* line = std::get_if<LineIndex>(&alarm.of)) return kind + "-" + model.lines[line->at].id;
-  return kind;
+/// An alarm is a property of its own, which holds its state, beside the alert that is text for people.
+void add_alarms(Json& nodes, const Model& model, std::string_view device) {
+  for (const Alarm& alarm : model.alarms) {
+    if (device_of(model, alarm) != device) continue;
+    Json& node = nodes[std::string{kAlarmNode}];
+    if (node.is_null()) node = {{"name", "Its alarms"}, {"properties", Json::object()}};
+    node["properties"][alarm_property(model, alarm)] = {{"name", std::string{to_word(alarm.kind)} + " alarm"},
+                                                        {"datatype", to_word(Datatype::enumeration)},
+                                                        {"format", alarm_words()}};
+  }
+}
+
+bool is_lost(const TankView& tank) {
+  return tank.level.quality == Quality::bad &&
+         (tank.level.reason == Reason::no_answer || tank.level.reason == Reason::stale);
+}
+
+bool is_lost(const PumpView& pump) {
+  return std::ranges::find(pump.held_by, Cause::contact_unreachable) != pump.held_by.end();
+}
+
+Message state_of(std::string_view device, std::string_view state) {
+  return {homie_topic(device, "$state"), std::string{state}, true};
+}
+
+bool is_of(std::string_view topic, std::string_view device) {
+  return topic.starts_with(homie_topic(device, ""));
 }
 
 }  // namespace
-
-std::string homie_topic(std::string_view device, std::string_view rest) {
-  return std::string{kBase}.append(device).append("/").append(rest);
-}
 
 std::uint64_t description_version(std::string_view canonical) {
   // FNV-1a, 64 bits (draft-eastlake-fnv), folded to the 53 bits that every JSON reader keeps exactly.
@@ -108,29 +124,23 @@ std::uint64_t description_version(std::string_view canonical) {
 Homie::Homie(const Model& model, const std::vector<CommandTopic>& settable) : model_{model} {
   const auto describe_with = [&](const std::string& device, const std::string& name, Json nodes,
                                  const Json& rest) {
+    add_alarms(nodes, model, device);
     add_settable(nodes, device, settable);
     return describe_device(name, std::move(nodes), rest);
   };
-  const auto add_child = [&](const std::string& id, const std::string& name, Json nodes) {
-    const std::string device = model.id + "-" + id;
-    children_.push_back(
-        {device, describe_with(device, name_or_id(name, id), std::move(nodes), {{"root", model.id}})});
+  const auto add_child = [&](const std::string& device, const std::string& name, Json nodes) {
+    children_.push_back({device, describe_with(device, name, std::move(nodes), {{"root", model.id}})});
   };
   for (const auto& tank : model.tanks)
-    add_child(tank.id, tank.name, describe_all(node_of(tank)));
+    add_child(device_of(model, tank), name_or_id(tank.name, tank.id), describe_all(node_of(tank)));
   for (const auto& pump : model.pumps)
-    add_child(pump.id, pump.name, describe_all(pump_node()));
+    add_child(device_of(model, pump), name_or_id(pump.name, pump.id), describe_all(pump_node()));
+
   Json ids = Json::array();
   for (const auto& child : children_)
     ids.push_back(child.device);
   description_ = describe_with(model.id, name_or_id(model.name, model.id), gateway_nodes(model),
                                {{"children", std::move(ids)}});
-}
-
-const std::string& Homie::device_of(const Alarm& alarm) const {
-  if (const auto* tank = std::get_if<TankIndex>(&alarm.of)) return children_[tank->at].device;
-  const auto* pump = std::get_if<PumpIndex>(&alarm.of);
-  return pump == nullptr ? model_.id : children_[model_.tanks.size() + pump->at].device;
 }
 
 std::vector<Message> Homie::values(const View& view, const GatewayView& gateway) const {
@@ -140,8 +150,12 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
   }
   for (std::size_t i = 0; i < model_.alarms.size() && i < view.alarms.size(); ++i) {
     const auto& alarm = model_.alarms[i];
-    messages.push_back({homie_topic(device_of(alarm), "$alert/" + alert_id(model_, alarm)),
-                        alert_text(model_, view, i), true});
+    const auto place = [&](std::string_view node) {
+      return homie_topic(device_of(model_, alarm),
+                         std::string{node}.append("/").append(alarm_property(model_, alarm)));
+    };
+    messages.push_back({place(kAlarmNode), std::string{to_word(view.alarms[i].state)}, true});
+    messages.push_back({place("$alert"), alert_text(model_, view, i), true});
   }
   for (std::size_t i = 0; i < model_.pumps.size() && i < view.pumps.size(); ++i) {
     append_values(messages, children_[model_.tanks.size() + i].device, pump_node(), view.pumps[i]);
@@ -150,6 +164,36 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
   append_values(messages, model_.id, alarms_node(), view);
   if (!model_.annunciators.empty()) append_values(messages, model_.id, horn_node(), view);
   return messages;
+}
+
+std::vector<Message> Homie::states(const View& view) const {
+  std::vector<Message> messages;
+  const auto add = [&](std::size_t child, bool lost) {
+    messages.push_back(state_of(children_[child].device, lost ? "lost" : "ready"));
+  };
+  for (std::size_t i = 0; i < model_.tanks.size(); ++i)
+    add(i, i < view.tanks.size() && is_lost(view.tanks[i]));
+  for (std::size_t i = 0; i < model_.pumps.size(); ++i)
+    add(model_.tanks.size() + i, i < view.pumps.size() && is_lost(view.pumps[i]));
+  return messages;
+}
+
+std::set<std::string> Homie::topics() const {
+  std::set<std::string> all;
+  const auto add = [&](const std::string& device, const std::string& description) {
+    all.insert({homie_topic(device, "$state"), homie_topic(device, "$description")});
+    const Json nodes = Json::parse(description)["nodes"];
+    for (const auto& [node, body] : nodes.items())
+      for (const auto& [property, what] : body["properties"].items())
+        if (what.value("retained", true))
+          all.insert(homie_topic(device, std::string{node}.append("/").append(property)));
+  };
+  for (const auto& child : children_)
+    add(child.device, child.description);
+  add(model_.id, description_);
+  for (const auto& alarm : model_.alarms)
+    all.insert(homie_topic(device_of(model_, alarm), "$alert/" + alarm_property(model_, alarm)));
+  return all;
 }
 
 void Homie::append_changed(std::vector<Message>& messages, const std::vector<Message>& values) {
@@ -161,46 +205,56 @@ void Homie::append_changed(std::vector<Message>& messages, const std::vector<Mes
   }
 }
 
-std::vector<Message> Homie::announce(const View& view, const GatewayView& gateway) {
+std::vector<Message> Homie::announce(const View& view, const GatewayView& gateway,
+                                     const std::set<std::string>& gone) {
   published_.clear();
   std::vector<Message> all;
   append_changed(all, values(view, gateway));
 
-  std::vector<Message> messages{{homie_topic(model_.id, "$state"), "init", true}};
+  // What a device has no more goes while it is `init`, before its new description ("Device life cycle").
+  std::vector<Message> messages{state_of(model_.id, "init")};
+  std::set<std::string> rest = gone;
   const auto append_device = [&](const std::string& device, const std::string& description) {
+    std::erase_if(rest, [&](const std::string& topic) {
+      if (is_of(topic, device)) messages.push_back({topic, "", true});
+      return is_of(topic, device);
+    });
     messages.push_back({homie_topic(device, "$description"), description, true});
     for (const auto& message : all) {
-      if (message.topic.starts_with(homie_topic(device, ""))) messages.push_back(message);
+      if (is_of(message.topic, device)) messages.push_back(message);
     }
   };
   for (const auto& child : children_) {
-    messages.push_back({homie_topic(child.device, "$state"), "init", true});
+    messages.push_back(state_of(child.device, "init"));
     append_device(child.device, child.description);
   }
   append_device(model_.id, description_);
-  for (const auto& child : children_)
-    messages.push_back({homie_topic(child.device, "$state"), "ready", true});
-  messages.push_back({homie_topic(model_.id, "$state"), "ready", true});
+  append_changed(messages, states(view));
+  messages.push_back(state_of(model_.id, "ready"));
+  // A device that is gone loses its state first: without it nobody looks at the rest any more.
+  for (const bool of_state : {true, false})
+    for (const auto& topic : rest)
+      if (topic.ends_with("/$state") == of_state) messages.push_back({topic, "", true});
   return messages;
 }
 
 std::vector<Message> Homie::update(const View& view, const GatewayView& gateway) {
   std::vector<Message> messages;
   append_changed(messages, values(view, gateway));
+  append_changed(messages, states(view));
   return messages;
 }
 
 std::vector<Message> Homie::farewell() const {
   std::vector<Message> messages;
-  for (const auto& child : children_) {
-    messages.push_back({homie_topic(child.device, "$state"), "disconnected", true});
-  }
-  messages.push_back({homie_topic(model_.id, "$state"), "disconnected", true});
+  for (const auto& child : children_)
+    messages.push_back(state_of(child.device, "disconnected"));
+  messages.push_back(state_of(model_.id, "disconnected"));
   return messages;
 }
 
 Message Homie::will() const {
-  return {homie_topic(model_.id, "$state"), "lost", true};
+  return state_of(model_.id, "lost");
 }
 
 }  // namespace stillwell::report

@@ -1,18 +1,24 @@
 #include "stillwell/report/mqtt.hpp"
 
+#include "stillwell/report/broker_link.hpp"
 #include "stillwell/report/broker_story.hpp"
 #include "stillwell/report/command_door.hpp"
 #include "stillwell/report/command_topics.hpp"
+#include "stillwell/report/discovery.hpp"
 #include "stillwell/report/event_queue.hpp"
-#include "stillwell/report/mqtt_client.hpp"
+#include "stillwell/report/hub_birth.hpp"
+#include "stillwell/report/manifest.hpp"
 
 #include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <condition_variable>
+#include <deque>
 #include <mutex>
 #include <optional>
+#include <random>
 #include <set>
+#include <sstream>
 #include <thread>
 #include <utility>
 
@@ -21,19 +27,30 @@ namespace {
 
 using namespace std::chrono_literals;
 using Clock = std::chrono::steady_clock;
+using GiveUp = BrokerLink::GiveUp;
 
 constexpr std::size_t kEventsInMemory = 1000;
-constexpr int kEventsATurn = 20;     // so that values are not held up by the events of a night
-constexpr auto kTick = 1s;           // how often time itself is looked at, when nothing else happens
-constexpr auto kPause = 1s;          // after a message that did not get through
-constexpr auto kRetryRefused = 30s;  // a wrong password does not get right by asking every second
-/// Four keep-alives without an acknowledgement: the connection is a corpse, whatever the library believes.
-constexpr auto kSilence = 60s;
-/// A client that has retried in vain for so long is replaced: a fresh one says why, and reads a changed
-/// password file.
-constexpr auto kRenewAfter = 120s;
+constexpr int kEventsATurn = 20;       // so that values are not held up by the events of a night
+constexpr std::size_t kMostLogs = 20;  // that wait; they are for who looks just now
+constexpr auto kTick = 1s;             // how often time itself is looked at, when nothing else happens
+constexpr auto kPause = 1s;            // after a message that did not get through
 constexpr auto kFlushWithin = 2s;
 constexpr auto kFarewellWithin = 2s;
+
+std::uint64_t any_number() {
+  std::random_device device;
+  return (std::uint64_t{device()} << 32U) | device();
+}
+
+std::string in_hex(std::uint64_t number) {
+  std::ostringstream text;
+  text << std::hex << number;
+  return text.str();
+}
+
+GiveUp within(Clock::duration time) {
+  return [until = Clock::now() + time] { return Clock::now() > until; };
+}
 
 }  // namespace
 
@@ -41,177 +58,151 @@ class Mqtt::Impl {
  public:
   Impl(const Model& model, config::Broker broker, std::string version, Say say, CommandWay way,
        const EventSource& events)
-      : site_{model.id},
+      : model_{model},
         broker_{std::move(broker)},
         version_{std::move(version)},
         topics_{command_topics(model, broker_.accept)},
-        story_{site_, broker_, say},
+        story_{model.id, broker_, say},
         homie_{model, topics_},
+        manifest_{events.directory, model.id},
         queue_{events, kEventsInMemory},
         door_{model,
               topics_,
-              {std::move(way), std::move(say), [this](const std::string& topic) { clear(topic); }}},
+              {.way = {.ask = [this,
+                               ask = std::move(way.ask)](Command command) { return answer(ask, command); },
+                       .wall = std::move(way.wall)},
+               .say = [this, say = std::move(say)](Event event) { refuse(say, std::move(event)); },
+               .clear = [this](const std::string& topic) { clear(topic); }}},
+        link_{broker_,
+              {.identity = {client_id_of(model.id), homie_.will()},
+               .wake = [this] { note([] {}); },
+               .arrived = [this](Incoming message) { arrived(std::move(message)); }},
+              story_},
         thread_{[this] { run(); }} {}
   ~Impl() {
-    {
-      const std::scoped_lock lock{mutex_};
-      stopping_ = true;
-      wake_.notify_all();
-    }
+    note([this] { stopping_ = true; });
     thread_.join();
   }
   Impl(const Impl&) = delete;
   Impl& operator=(const Impl&) = delete;
 
   void show(const View& view) {
-    const std::scoped_lock lock{mutex_};
-    fresh_ = view;
-    wake_.notify_all();
+    note([&] { fresh_ = view; });
   }
   void send(const Entry& entry) {
     queue_.put({entry.seq, to_line(entry)});
     note([] {});
   }
-  [[nodiscard]] bool connected() const { return linked_; }
+  [[nodiscard]] bool connected() const { return link_.is_up(); }
 
  private:
   // --- the worker -------------------------------------------------------------------------------------
 
   void run() {
+    if (broker_.discovery) documents_ = discovery_documents(model_, *broker_.discovery, topics_, version_);
+    if (!manifest_.trouble().empty()) story_.leftover(manifest_.trouble());
     while (!is_stopping()) {
-      if (!client_ && !open()) {
-        sleep_for(kRetryRefused);
-        continue;
-      }
-      wait_for_news();
-      take_notes();
+      link_.look(!view_);
+      if (const auto dropped = queue_.take_lost(); dropped > 0) story_.dropped(dropped);
       story_.look();
-      if (client_) turn();
+      if (link_.is_up()) turn();
+      wait_for_news();
     }
     close();
   }
 
-  bool open() {
-    waiting_since_ = answered_at_ = Clock::now();
-    try {
-      if (!broker_.unset_variable.empty()) {
-        throw std::runtime_error{"the variable ${" + broker_.unset_variable + "} is not set"};
-      }
-      client_ = std::make_unique<MqttClient>(
-          broker_, MqttIdentity{client_id_of(site_), homie_.will()},
-          MqttSignals{[this] { note([this] { linked_ = announce_due_ = true; }); },
-                      [this](const std::string& why) {
-                        note([&] {
-                          linked_ = heard_ = false;
-                          trouble_ = "the connection was lost" + (why.empty() ? "" : ": " + why);
-                        });
-                      },
-                      [this](const std::string& why, bool credentials) {
-                        note([&] {
-                          trouble_ = why;
-                          refused_ = credentials;
-                        });
-                      },
-                      [this](Incoming message) {
-                        message.early = !heard_;
-                        door_.put(std::move(message));
-                      }});
-      return true;
-    } catch (const std::exception& problem) {
-      story_.misconfigured(problem.what());
-      return false;
-    }
-  }
-
   void close() {
-    if (!client_) return;
-    const auto within = [](Clock::time_point until) { return [until] { return Clock::now() > until; }; };
-    if (linked_) {
-      publish_view(within(Clock::now() + kFlushWithin));  // how it ended: every pump stopped
-      const auto late = within(Clock::now() + kFlushWithin);
+    if (link_.is_up()) {
+      publish_view(within(kFlushWithin));  // how it ended: every pump stopped
+      const auto late = within(kFlushWithin);
       while (!events_denied_ && !queue_.is_empty() && publish_events(late)) {
       }
-      publish_all(homie_.farewell(), within(Clock::now() + kFarewellWithin));
-      client_->disconnect();
+      publish_all(homie_.farewell(), within(kFarewellWithin));
     }
-    linked_ = heard_ = false;
-    client_.reset();
+    heard_ = false;
+    link_.close();
   }
 
-  /// What the library's threads left for the worker.
-  void take_notes() {
-    std::unique_lock lock{mutex_};
-    const auto trouble = std::exchange(trouble_, {});
-    const bool refused = std::exchange(refused_, false);
-    lock.unlock();
-    const auto dropped = queue_.take_lost();
-    if (trouble && !refused) story_.away(*trouble);
-    if (dropped > 0) story_.dropped(dropped);
-    if (refused) {
-      story_.refused();
-      client_.reset();
-      sleep_for(kRetryRefused);
-    }
-  }
-
-  /// One turn with a client: say what is new, or find out that it is no use any more.
+  /// Says what is new. What did not get through makes everything be said again.
   void turn() {
-    const auto now = Clock::now();
-    if (!linked_ || !view_) answered_at_ = now;  // nothing is asked, so nothing is answered
-    if (!linked_) {
-      if (now - waiting_since_ > kRenewAfter) client_.reset();
+    const GiveUp give_up = [this] { return is_stopping() || !link_.is_up(); };
+    announce_due_ |= link_.take_connected();
+    if (publish_view(give_up) && clear_commands(give_up) && publish_logs(give_up) && greet_hub(give_up) &&
+        publish_events(give_up))
       return;
-    }
-    waiting_since_ = now;
-    if (now - answered_at_ > kSilence) {
-      story_.away("no acknowledgement for a minute");
-      linked_ = heard_ = false;
-      client_.reset();
-      return;
-    }
-    const auto give_up = [this] { return is_stopping() || !linked_; };
-    if (publish_view(give_up) && clear_commands(give_up) && publish_events(give_up)) return;
-    note([this] { announce_due_ = true; });
+    announce_due_ = true;
     sleep_for(kPause);
   }
 
-  template <class GiveUp>
+  [[nodiscard]] GatewayView gateway() const { return {version_, Clock::now() - started_, instance_}; }
+
   bool publish_view(const GiveUp& give_up) {
-    bool announce = false;
     {
       const std::scoped_lock lock{mutex_};
       if (fresh_) view_ = std::exchange(fresh_, {});
-      if (!view_) return true;  // nothing was scanned yet: `init` would promise what nobody knows
-      announce = std::exchange(announce_due_, false);
     }
-    const GatewayView gateway{version_, Clock::now() - started_};
-    if (!announce) return publish_all(homie_.update(*view_, gateway), give_up);
-    // The announcement ends with `ready`, which promises that every command is heard; one that the broker
-    // does not let us hear is told.
+    if (!view_) return true;  // nothing was scanned yet: `init` would promise what nobody knows
+    if (!announce_due_) return publish_all(homie_.update(*view_, gateway()), give_up);
+    if (!announce(give_up)) return false;
+    announce_due_ = false;
+    return true;
+  }
+
+  /// The announcement ends with `ready`, which promises that every command is heard; one that the broker
+  /// does not let us hear is told.
+  bool announce(const GiveUp& give_up) {
     heard_ = false;
-    if (!subscribe_all(give_up) || !publish_all(homie_.announce(*view_, gateway), give_up)) return false;
-    heard_ = true;
+    if (!subscribe_all(give_up)) return false;
+    Retained now = retained_now();
+    const Retained gone = manifest_.gone(now);
+    note_kept(manifest_.add(now));
+    std::set<std::string> values_gone;
+    for (const auto& [topic, parts] : gone)
+      if (topic.starts_with(kHomieBase)) values_gone.insert(topic);
+    if (!publish_all(homie_.announce(*view_, gateway(), values_gone), give_up)) return false;
+    heard_ = is_known_ = true;
+    if (!publish_all(document_messages(documents_, gone), give_up)) return false;
+    note_kept(manifest_.keep_only(now));
     events_denied_ = false;
     story_.announced();
     return true;
   }
 
-  template <class GiveUp>
-  bool publish_all(const std::vector<Message>& messages, const GiveUp& give_up) {
-    for (const auto& message : messages) {
-      if (!publish(message, give_up)) return false;
-    }
-    return true;
+  [[nodiscard]] Retained retained_now() const {
+    Retained now;
+    for (const auto& topic : homie_.topics())
+      now.emplace(topic, Parts{});
+    for (const auto& document : documents_)
+      now.emplace(document.topic, document.parts);
+    return now;
+  }
+  void note_kept(const std::optional<Failure>& failure) {
+    if (failure && !std::exchange(said_unkept_, true))
+      story_.leftover("topics are not noted, " + failure->text);
   }
 
-  template <class GiveUp>
+  bool subscribe_all(const GiveUp& give_up) {
+    const bool hears_all = std::all_of(topics_.begin(), topics_.end(), [&](const CommandTopic& each) {
+      return link_.subscribe(each.topic, BrokerStory::kSubscribe, give_up);
+    });
+    const auto reads = [&](const std::string& topic) {
+      return link_.subscribe(topic, BrokerStory::kRead, give_up);
+    };
+    return hears_all && reads(instance_topic_) && (!broker_.discovery || reads(broker_.discovery->status));
+  }
+
+  bool publish_all(const std::vector<Message>& messages, const GiveUp& give_up) {
+    return std::all_of(messages.begin(), messages.end(),
+                       [&](const Message& message) { return link_.publish(message, give_up); });
+  }
+
   bool publish_events(const GiveUp& give_up) {
     for (int sent = 0; sent < kEventsATurn && !events_denied_; ++sent) {
       const auto letter = queue_.next();
       if (!letter) return true;
-      const Message message{"stillwell/" + site_ + "/events", letter->line, false};
-      const Delivery delivery = client_->publish(message, give_up);
-      if (!is_answered(delivery, BrokerStory::kPublish, message.topic)) return false;
+      const Delivery delivery =
+          link_.send({"stillwell/" + model_.id + "/events", letter->line, false}, give_up);
+      if (delivery == Delivery::late || delivery == Delivery::down) return false;
       // They wait for an access list that lets them through, which is tried at the next connect.
       events_denied_ = delivery == Delivery::refused;
       if (!events_denied_) queue_.arrived(letter->seq);
@@ -219,16 +210,24 @@ class Mqtt::Impl {
     return true;
   }
 
-  template <class GiveUp>
-  bool subscribe_all(const GiveUp& give_up) {
-    return std::all_of(topics_.begin(), topics_.end(), [&](const CommandTopic& each) {
-      return is_answered(client_->subscribe(each.topic, give_up), BrokerStory::kSubscribe, each.topic);
-    });
+  bool publish_logs(const GiveUp& give_up) {
+    while (const auto log = take_first(logs_))
+      if (!link_.publish(*log, give_up)) return false;
+    return true;
+  }
+
+  bool greet_hub(const GiveUp& give_up) {
+    {
+      const std::scoped_lock lock{mutex_};
+      if (!hub_.take_due(Clock::now())) return true;
+    }
+    if (!view_ || !heard_) return true;
+    return publish_all(document_messages(documents_, {}), give_up) &&
+           publish_all(homie_.values(*view_, gateway()), give_up);
   }
 
   /// Deletes retained commands at the broker: each once in a turn, since who retains them faster than they
   /// are deleted must not keep us from everything else.
-  template <class GiveUp>
   bool clear_commands(const GiveUp& give_up) {
     for (std::size_t left = topics_.size(); left > 0; --left) {
       std::unique_lock lock{mutex_};
@@ -236,26 +235,46 @@ class Mqtt::Impl {
       const std::string topic = *retained_.begin();
       retained_.erase(topic);  // first: another one may come meanwhile
       lock.unlock();
-      if (publish({topic, "", true}, give_up)) continue;
+      if (link_.publish({topic, "", true}, give_up)) continue;
       clear(topic);
       return false;
     }
     return true;
   }
+
+  // --- on threads of others ---------------------------------------------------------------------------
+
+  void arrived(Incoming message) {
+    if (broker_.discovery && message.topic == broker_.discovery->status) {
+      if (message.payload == "online") note([this] { hub_.online(Clock::now()); });
+    } else if (message.topic == instance_topic_) {
+      // What was retained before our first announcement is of the run before this one.
+      if (is_known_ && !message.payload.empty() && message.payload != instance_)
+        note([this] { twin_ = true; });
+    } else {
+      message.early = !heard_;
+      door_.put(std::move(message));
+    }
+  }
+
+  /// What the gate or the rules refuse is also told to whoever follows the device's log just now.
+  Answer answer(const std::function<Answer(Command)>& ask, const Command& command) {
+    const Answer answer = ask(command);
+    if (answer.judged && !answer.done) log(command.target, answer.text);
+    return answer;
+  }
+  void refuse(const Say& say, Event event) {
+    log(event.of, event.text);
+    say(std::move(event));
+  }
+  void log(std::string_view of, const std::string& text) {
+    note([&] {
+      if (logs_.size() < kMostLogs)
+        logs_.push_back({homie_topic(device_of(model_, of), "$log/warn"), text, false});
+    });
+  }
   void clear(const std::string& topic) {
     note([&] { retained_.insert(topic); });
-  }
-
-  template <class GiveUp>
-  bool publish(const Message& message, const GiveUp& give_up) {
-    return is_answered(client_->publish(message, give_up), BrokerStory::kPublish, message.topic);
-  }
-
-  bool is_answered(Delivery delivery, const char* act, const std::string& topic) {
-    if (delivery == Delivery::late || delivery == Delivery::down) return false;
-    if (delivery == Delivery::refused) story_.denied(act, topic);
-    answered_at_ = Clock::now();
-    return true;
   }
 
   // --- waiting ----------------------------------------------------------------------------------------
@@ -265,6 +284,13 @@ class Mqtt::Impl {
     const std::scoped_lock lock{mutex_};
     change();
     wake_.notify_all();
+  }
+  std::optional<Message> take_first(std::deque<Message>& list) {
+    const std::scoped_lock lock{mutex_};
+    if (list.empty()) return {};
+    Message first = std::move(list.front());
+    list.pop_front();
+    return first;
   }
   bool is_stopping() {
     const std::scoped_lock lock{mutex_};
@@ -277,42 +303,50 @@ class Mqtt::Impl {
   void wait_for_news() {
     std::unique_lock lock{mutex_};
     wake_.wait_for(lock, kTick, [this] {
-      const bool announce = announce_due_ && view_;
-      return stopping_ || trouble_ ||
-             (linked_ && (announce || fresh_ || (heard_ && !events_denied_ && !queue_.is_empty()) ||
-                          !retained_.empty()));
+      if (stopping_ || link_.has_news()) return true;
+      const bool events = !view_ || heard_ ? !events_denied_ && !queue_.is_empty() : false;
+      return link_.is_up() && (fresh_ || events || !retained_.empty() || !logs_.empty());
     });
+    if (std::exchange(twin_, false)) {
+      lock.unlock();
+      story_.twin();
+    }
   }
 
-  const std::string site_;
+  const Model model_;
   const config::Broker broker_;
   const std::string version_;
   const Clock::time_point started_ = Clock::now();
+  const std::uint64_t own_number_ = any_number();
+  const std::string instance_ = in_hex(own_number_);
+  const std::string instance_topic_ = homie_topic(model_.id, "gateway/instance");
   const std::vector<CommandTopic> topics_;
 
   // the worker's own
   BrokerStory story_;
   Homie homie_;
+  std::vector<Document> documents_;
+  Manifest manifest_;
   std::optional<View> view_;
-  Clock::time_point answered_at_;
-  Clock::time_point waiting_since_;
+  bool announce_due_ = false;
+  bool said_unkept_ = false;
 
   EventQueue queue_;
   bool events_denied_ = false;
 
-  std::atomic<bool> linked_ = false;
   std::atomic<bool> heard_ = false;  ///< everything was announced: who sends a command now has seen `ready`
-  std::mutex mutex_;                 // guards what follows
+  std::atomic<bool> is_known_ = false;  ///< the same, once since the start
+  std::mutex mutex_;                    // guards what follows
   std::condition_variable wake_;
   std::optional<View> fresh_;
-  bool announce_due_ = false;
   bool stopping_ = false;
-  bool refused_ = false;
-  std::optional<std::string> trouble_;
+  bool twin_ = false;
+  HubBirth hub_{own_number_};
+  std::deque<Message> logs_;
   std::set<std::string> retained_;  ///< topics of commands that must not stay at the broker
 
   CommandDoor door_;
-  std::unique_ptr<MqttClient> client_;  // its threads leave notes above
+  BrokerLink link_;  // its threads leave notes above
   std::thread thread_;
 };
 

@@ -23,6 +23,33 @@ constexpr double kWholeLitresFrom = 1000.0;
 constexpr int kHoursDecimals = 2;
 constexpr int kEnergyDecimals = 2;
 
+// How a hub shows them. A class must go with the unit, or the hub refuses the whole entity.
+constexpr Presentation kLevel{"distance", "measurement", kLevelDecimals, false, true};
+constexpr Presentation kShare{"", "measurement", kPercentDecimals, false, true};
+constexpr Presentation kContents{"volume_storage", "measurement", 0, false, true};
+constexpr Presentation kRate{"", "measurement", 0, false, true};
+constexpr Presentation kFlow{"volume_flow_rate", "measurement", 0, false, true};
+constexpr Presentation kTimeLeft{"duration", "", 0, false, true};
+constexpr Presentation kSum{"volume", "total_increasing", 0};
+constexpr Presentation kDays{"duration", "", 1};
+constexpr Presentation kHours{"duration", "total_increasing", 1};
+constexpr Presentation kCount{"", "total_increasing"};
+constexpr Presentation kFigure{"", "measurement"};
+constexpr Presentation kMoment{"timestamp"};
+constexpr Presentation kMoving{"running", "", -1, false, true};
+constexpr Presentation kPower{"power", "measurement", 0, false, true};
+constexpr Presentation kCurrent{"current", "measurement", 1, false, true};
+constexpr Presentation kEnergy{"energy", "total_increasing", 1};
+constexpr Presentation kProblem{"problem"};
+constexpr Presentation kSound{"sound"};
+constexpr Presentation kOfInstruments{.diagnostic = true};
+constexpr Presentation kUptime{.device_class = "duration", .diagnostic = true};
+constexpr Presentation kPlain{};
+
+constexpr bool kStays = false;
+constexpr bool kPasses = true;
+constexpr const char* kNotNegative = "0:";
+
 Value number(double value, int decimals) {
   // Homie has no NaN, and an invented number would be a lie.
   if (!std::isfinite(value)) return {};
@@ -78,6 +105,10 @@ Value count(std::size_t value) {
   return std::to_string(value);
 }
 
+Value word_or_none(const std::optional<Cause>& cause) {
+  return cause ? Value{to_word(*cause)} : Value{"none"};
+}
+
 template <class Alarm>
 Value id_of(const std::optional<Alarm>& alarm) {
   return alarm ? alarm->id : "none";
@@ -118,33 +149,38 @@ const Node<TankView>& water_node() {
   using Tank = const TankView&;
   static const std::array<Property<TankView>, 15> rows{{
       {"level", "Level", Datatype::floating, "m", "",
-       [](Tank t) { return t.contents ? number(t.contents->level.value(), kLevelDecimals) : Value{}; }},
+       [](Tank t) { return t.contents ? number(t.contents->level.value(), kLevelDecimals) : Value{}; },
+       kStays, kLevel},
       {"percent", "Filled", Datatype::floating, "%", "",
-       [](Tank t) { return t.contents ? number(t.contents->percent.value(), kPercentDecimals) : Value{}; }},
-      {"volume", "Volume", Datatype::floating, "L", "", [](Tank t) { return litres(t, &Contents::volume); }},
+       [](Tank t) { return t.contents ? number(t.contents->percent.value(), kPercentDecimals) : Value{}; },
+       kStays, kShare},
+      {"volume", "Volume", Datatype::floating, "L", "", [](Tank t) { return litres(t, &Contents::volume); },
+       kStays, kContents},
       {"usable", "Usable volume", Datatype::floating, "L", "",
-       [](Tank t) { return litres(t, &Contents::usable); }},
+       [](Tank t) { return litres(t, &Contents::usable); }, kStays, kContents},
       {"ullage", "Room left", Datatype::floating, "L", "",
-       [](Tank t) { return litres(t, &Contents::ullage); }},
+       [](Tank t) { return litres(t, &Contents::ullage); }, kStays, kContents},
       {"quality", "Quality of the level", Datatype::enumeration, "", words(Quality::bad),
-       [](Tank t) { return Value{to_word(t.level.quality)}; }},
+       [](Tank t) { return Value{to_word(t.level.quality)}; }, kStays, kOfInstruments},
       {"reason", "Why it is not good", Datatype::enumeration, "", words(Reason::starting),
-       [](Tank t) { return Value{to_word(t.level.reason)}; }},
+       [](Tank t) { return Value{to_word(t.level.reason)}; }, kStays, kOfInstruments},
       {"rate", "Rate of the level", Datatype::floating, "mm/min", "",
-       [](Tank t) { return plain(rate_mm_min(t.figures)); }, true},
+       [](Tank t) { return plain(rate_mm_min(t.figures)); }, kPasses, kRate},
       {"flow", "Net flow into it", Datatype::floating, "L/min", "",
-       [](Tank t) { return plain(flow_l_min(t.figures)); }, true},
-      {"time-to-empty", "Until the outlet runs dry", Datatype::integer, "s", "",
-       [](Tank t) { return whole_seconds(t.figures.to_empty); }, true},
-      {"time-to-full", "Until the full line", Datatype::integer, "s", "",
-       [](Tank t) { return whole_seconds(t.figures.to_full); }, true},
-      {"inflow-today", "Came in today", Datatype::floating, "L", "",
-       [](Tank t) { return of_today(t, &DayTotals::inflow); }, true},
-      {"draw-today", "Went out today", Datatype::floating, "L", "",
-       [](Tank t) { return of_today(t, &DayTotals::outflow); }, true},
-      {"days-left", "Days of water left", Datatype::floating, "", "",
-       [](Tank t) { return t.figures.days_left ? number(*t.figures.days_left, 1) : Value{}; }, true},
-      {"night-flow", "Least flow out of it last night", Datatype::floating, "L/h", "", night_flow},
+       [](Tank t) { return plain(flow_l_min(t.figures)); }, kPasses, kFlow},
+      {"time-to-empty", "Until the outlet runs dry", Datatype::integer, "s", kNotNegative,
+       [](Tank t) { return whole_seconds(t.figures.to_empty); }, kPasses, kTimeLeft},
+      {"time-to-full", "Until the full line", Datatype::integer, "s", kNotNegative,
+       [](Tank t) { return whole_seconds(t.figures.to_full); }, kPasses, kTimeLeft},
+      {"inflow-today", "Came in today", Datatype::floating, "L", kNotNegative,
+       [](Tank t) { return of_today(t, &DayTotals::inflow); }, kPasses, kSum},
+      {"draw-today", "Went out today", Datatype::floating, "L", kNotNegative,
+       [](Tank t) { return of_today(t, &DayTotals::outflow); }, kPasses, kSum},
+      {"days-left", "Days of water left", Datatype::floating, "d", kNotNegative,
+       [](Tank t) { return t.figures.days_left ? number(*t.figures.days_left, 1) : Value{}; }, kPasses,
+       kDays},
+      {"night-flow", "Least flow out of it last night", Datatype::floating, "L/h", "", night_flow, kStays,
+       kFigure},
   }};
   static const Node<TankView> node{"water", "Water", rows};
   return node;
@@ -154,11 +190,11 @@ const Node<TankView>& floats_node() {
   using Tank = const TankView&;
   static const std::array<Property<TankView>, 3> rows{{
       {"floats", "Where the floats see the water", Datatype::enumeration, "", words(FloatSight::unreadable),
-       [](Tank t) { return t.floats ? Value{to_word(*t.floats)} : Value{}; }},
+       [](Tank t) { return t.floats ? Value{to_word(*t.floats)} : Value{}; }, kStays, kPlain},
       {"quality", "Quality of what they say", Datatype::enumeration, "", words(Quality::bad),
-       [](Tank t) { return Value{to_word(t.level.quality)}; }},
+       [](Tank t) { return Value{to_word(t.level.quality)}; }, kStays, kOfInstruments},
       {"reason", "Why it is not good", Datatype::enumeration, "", words(Reason::starting),
-       [](Tank t) { return Value{to_word(t.level.reason)}; }},
+       [](Tank t) { return Value{to_word(t.level.reason)}; }, kStays, kOfInstruments},
   }};
   static const Node<TankView> node{"water", "Water", rows};
   return node;
@@ -170,32 +206,38 @@ const Node<TankView>& node_of(const Tank& tank) {
 
 const Node<PumpView>& pump_node() {
   using Pump = const PumpView&;
-  static const std::array<Property<PumpView>, 14> rows{{
+  static const std::array<Property<PumpView>, 15> rows{{
       {"state", "State", Datatype::enumeration, "", words(PumpState::out_of_service),
-       [](Pump p) { return Value{to_word(p.state)}; }},
-      {"running", "Contact confirmed on", Datatype::boolean, "", "",
+       [](Pump p) { return Value{to_word(p.state)}; }, kStays, kPlain},
+      {"running", "Contact confirmed on", Datatype::boolean, "", "off,on",
        // What is confirmed, not what was ordered; while unknown the last value stays.
-       [](Pump p) { return p.contact ? yes_no(*p.contact) : Value{}; }},
+       [](Pump p) { return p.contact ? yes_no(*p.contact) : Value{}; }, kStays, kMoving},
       {"mode", "Mode", Datatype::enumeration, "", words(Mode::off),
-       [](Pump p) { return Value{to_word(p.mode)}; }},
-      {"held-by", "Held by", Datatype::string, "", "", [](Pump p) { return joined(p.held_by); }},
+       [](Pump p) { return Value{to_word(p.mode)}; }, kStays, kPlain},
+      {"held-by", "Held by", Datatype::string, "", "", [](Pump p) { return joined(p.held_by); }, kStays,
+       kPlain},
       {"first-out", "First cause of the last trip", Datatype::string, "", "",
-       [](Pump p) { return p.first_out ? Value{to_word(*p.first_out)} : Value{"none"}; }},
-      {"run-hours", "Run hours", Datatype::floating, "h", "",
-       [](Pump p) { return number(seconds_of(p.run_time) / 3600.0, kHoursDecimals); }},
-      {"starts", "Starts", Datatype::integer, "", "",
-       [](Pump p) { return Value{std::to_string(p.start_count)}; }},
-      {"last-start", "Last start", Datatype::moment, "", "", [](Pump p) { return moment(p.last_start); }},
-      {"last-stop", "Last stop", Datatype::moment, "", "", [](Pump p) { return moment(p.last_stop); }},
-      {"volume-moved", "Volume moved", Datatype::floating, "L", "",
-       [](Pump p) { return p.moved ? number(p.moved->value(), 0) : Value{}; }},
-      {"wear", "Flow lately, of the nameplate's", Datatype::floating, "%", "",
-       [](Pump p) { return p.wear ? number(100.0 * *p.wear, 0) : Value{}; }},
+       [](Pump p) { return word_or_none(p.first_out); }, kStays, kPlain},
+      {"lock-out", "What locks it out", Datatype::string, "", "",
+       [](Pump p) { return word_or_none(p.lock_out); }, kStays, kPlain},
+      {"run-hours", "Run hours", Datatype::floating, "h", kNotNegative,
+       [](Pump p) { return number(seconds_of(p.run_time) / 3600.0, kHoursDecimals); }, kStays, kHours},
+      {"starts", "Starts", Datatype::integer, "", kNotNegative,
+       [](Pump p) { return Value{std::to_string(p.start_count)}; }, kStays, kCount},
+      {"last-start", "Last start", Datatype::moment, "", "", [](Pump p) { return moment(p.last_start); },
+       kStays, kMoment},
+      {"last-stop", "Last stop", Datatype::moment, "", "", [](Pump p) { return moment(p.last_stop); }, kStays,
+       kMoment},
+      {"volume-moved", "Volume moved", Datatype::floating, "L", kNotNegative,
+       [](Pump p) { return p.moved ? number(p.moved->value(), 0) : Value{}; }, kStays, kSum},
+      {"wear", "Flow lately, of the nameplate's", Datatype::floating, "%", kNotNegative,
+       [](Pump p) { return p.wear ? number(100.0 * *p.wear, 0) : Value{}; }, kStays, kFigure},
       {"power", "Power of its motor", Datatype::floating, "W", "",
-       [](Pump p) { return load(p, LoadKind::power, 0); }, true},
+       [](Pump p) { return load(p, LoadKind::power, 0); }, kPasses, kPower},
       {"current", "Current of its motor", Datatype::floating, "A", "",
-       [](Pump p) { return load(p, LoadKind::current, 1); }, true},
-      {"energy", "Energy used, as far as it was seen", Datatype::floating, "kWh", "", energy},
+       [](Pump p) { return load(p, LoadKind::current, 1); }, kPasses, kCurrent},
+      {"energy", "Energy used, as far as it was seen", Datatype::floating, "kWh", kNotNegative, energy,
+       kStays, kEnergy},
   }};
   static const Node<PumpView> node{"pump", "Pump", rows};
   return node;
@@ -203,18 +245,18 @@ const Node<PumpView>& pump_node() {
 
 const Node<View>& alarms_node() {
   static const std::array<Property<View>, 6> rows{{
-      {"standing", "Alarms that stand", Datatype::integer, "", "",
-       [](const View& v) { return count(v.alarm_figures.standing); }},
-      {"last-day", "Alarms of the last 24 hours", Datatype::integer, "", "",
-       [](const View& v) { return count(v.alarm_figures.last_day); }},
-      {"last-ten-minutes", "Alarms of the last ten minutes", Datatype::integer, "", "",
-       [](const View& v) { return count(v.alarm_figures.last_ten_minutes); }},
+      {"standing", "Alarms that stand", Datatype::integer, "", kNotNegative,
+       [](const View& v) { return count(v.alarm_figures.standing); }, kStays, kFigure},
+      {"last-day", "Alarms of the last 24 hours", Datatype::integer, "", kNotNegative,
+       [](const View& v) { return count(v.alarm_figures.last_day); }, kStays, kFigure},
+      {"last-ten-minutes", "Alarms of the last ten minutes", Datatype::integer, "", kNotNegative,
+       [](const View& v) { return count(v.alarm_figures.last_ten_minutes); }, kStays, kFigure},
       {"longest-standing", "Stands longest", Datatype::string, "", "",
-       [](const View& v) { return id_of(v.alarm_figures.longest_standing); }},
+       [](const View& v) { return id_of(v.alarm_figures.longest_standing); }, kStays, kPlain},
       {"most-frequent", "Rose most often in 24 hours", Datatype::string, "", "",
-       [](const View& v) { return id_of(v.alarm_figures.most_frequent); }},
-      {"flood", "More than a person can follow", Datatype::boolean, "", "",
-       [](const View& v) { return yes_no(v.alarm_figures.flood); }},
+       [](const View& v) { return id_of(v.alarm_figures.most_frequent); }, kStays, kPlain},
+      {"flood", "More than a person can follow", Datatype::boolean, "", "no,yes",
+       [](const View& v) { return yes_no(v.alarm_figures.flood); }, kStays, kProblem},
   }};
   static const Node<View> node{"alarms", "Alarms", rows};
   return node;
@@ -222,11 +264,12 @@ const Node<View>& alarms_node() {
 
 const Node<View>& horn_node() {
   static const std::array<Property<View>, 1> rows{{
-      {"horn-sounding", "A horn or lamp calls", Datatype::boolean, "", "",
+      {"horn-sounding", "A horn or lamp calls", Datatype::boolean, "", "quiet,calling",
        [](const View& view) {
          const auto sounds = [](const AnnunciatorView& one) { return one.order == Order::on; };
          return yes_no(std::any_of(view.annunciators.begin(), view.annunciators.end(), sounds));
-       }},
+       },
+       kStays, kSound},
   }};
   static const Node<View> node{"alarms", "Alarms", rows};
   return node;
@@ -234,17 +277,24 @@ const Node<View>& horn_node() {
 
 const Node<GatewayView>& gateway_node() {
   using Gateway = const GatewayView&;
-  static const std::array<Property<GatewayView>, 2> rows{{
+  static const std::array<Property<GatewayView>, 3> rows{{
       {"version", "Version", Datatype::string, "", "",
-       [](Gateway g) { return g.version.empty() ? Value{} : Value{g.version}; }},
-      {"uptime", "Uptime", Datatype::integer, "s", "",
+       [](Gateway g) { return g.version.empty() ? Value{} : Value{g.version}; }, kStays, kOfInstruments},
+      {"uptime", "Uptime", Datatype::integer, "s", kNotNegative,
        [](Gateway g) {
          const auto steps = g.uptime / kUptimeStep;
          return Value{std::to_string(steps * kUptimeStep.count())};
-       }},
+       },
+       kStays, kUptime},
+      {"instance", "Which run of it this is", Datatype::string, "", "",
+       [](Gateway g) { return g.instance.empty() ? Value{} : Value{g.instance}; }, kStays, kOfInstruments},
   }};
   static const Node<GatewayView> node{"gateway", "Gateway", rows};
   return node;
+}
+
+std::string alarm_words() {
+  return words(AlarmState::out_of_service);
 }
 
 }  // namespace stillwell::report

@@ -4,8 +4,6 @@
 
 #include <algorithm>
 #include <array>
-#include <fstream>
-#include <iterator>
 #include <system_error>
 
 namespace stillwell::report {
@@ -17,15 +15,6 @@ constexpr std::uintmax_t kLargest = 16U << 20U;  // a thousand tanks and pumps a
 
 fs::path file_in(const fs::path& directory) {
   return directory / "state.json";
-}
-
-Result<std::string> read_whole(const fs::path& path) {
-  std::error_code error;
-  if (fs::file_size(path, error) > kLargest || error)
-    return Failure{"it cannot be read, or is far too large"};
-  std::ifstream file{path, std::ios::binary};
-  if (!file) return Failure{"it cannot be read"};
-  return std::string{std::istreambuf_iterator<char>{file}, {}};
 }
 
 /// What a daemon leaves beside its state: where one of these is, there was one.
@@ -43,7 +32,7 @@ FoundState load_state(const fs::path& directory) {
                            });
     return {{}, was_there ? path.string() + " is missing" : ""};
   }
-  const auto text = read_whole(path);
+  const auto text = read_bounded(path, kLargest);
   const Result<Kept> kept = text ? parse_kept(*text) : Result<Kept>{Failure{text.error()}};
   if (kept) return {*kept, ""};
   fs::rename(path, path.string() + ".broken", error);

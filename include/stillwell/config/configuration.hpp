@@ -21,6 +21,18 @@ enum class Accept : std::uint8_t { acknowledge, silence, shelve, reset, mode };
 
 std::string_view to_word(Accept accept);
 
+enum class DiscoveryForm : std::uint8_t {
+  device,  ///< one document of each device
+  entity,  ///< one of each entity, for hubs and readers that know no other
+};
+
+/// JSON discovery documents for a hub.
+struct Discovery {
+  std::string prefix;  ///< of their topics
+  DiscoveryForm form = DiscoveryForm::device;
+  std::string status;  ///< the topic on which the hub says that it has come
+};
+
 struct Broker {
   std::string host;
   int port = 1883;
@@ -33,6 +45,7 @@ struct Broker {
   std::string
       unset_variable;  ///< the first ${…} that is not in the environment: an error of the broker part alone
   std::set<Accept> accept;  ///< empty: nobody commands over the network
+  std::optional<Discovery> discovery{};
 };
 
 /// The owner's program that is told of alarms and lock-outs.

@@ -18,6 +18,7 @@ enum class Kind : std::uint8_t {
   expanded_path,  ///< ${NAME} in it is replaced from the environment
   file,           ///< the same, but may be relative to the folder of the configuration
   url,            ///< mqtt:// or mqtts://
+  topic,          ///< of MQTT: levels by "/", no wildcards
   host_port,      ///< "192.0.2.7:502"
   timezone,       ///< a name of the IANA database
   serial,         ///< "9600 8N1"

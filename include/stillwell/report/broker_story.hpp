@@ -5,8 +5,10 @@
 #include "stillwell/report/outage.hpp"
 #include "stillwell/site/event.hpp"
 
+#include <chrono>
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <set>
 #include <string>
 
@@ -22,8 +24,11 @@ class BrokerStory {
   void announced();                            ///< connected, and everything was published
   void look();                                 ///< now and then while away: a long outage must be told
   void dropped(std::uint64_t events);
+  void twin();                            ///< somebody else tells as this site; told once an hour
+  void leftover(const std::string& why);  ///< what was told before cannot all be deleted
   static constexpr const char* kPublish = "publish";
   static constexpr const char* kSubscribe = "subscribe to";
+  static constexpr const char* kRead = "read";
   /// By the broker's access list; each act is logged once for each connection. A command that cannot be heard
   /// is an event, once: the announcement says that it may be given.
   void denied(const std::string& act, const std::string& topic);
@@ -41,6 +46,7 @@ class BrokerStory {
   std::string last_text_;
   std::set<std::string> said_denied_;
   bool said_unheard_ = false;
+  std::optional<std::chrono::steady_clock::time_point> said_twin_;
 };
 
 }  // namespace stillwell::report

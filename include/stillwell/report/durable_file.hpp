@@ -4,12 +4,15 @@
 
 #include "stillwell/quantity/result.hpp"
 
+#include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
 
 namespace stillwell::report {
 
+/// A file that may be of any size and hold anything: no more than `most` bytes are taken.
+Result<std::string> read_bounded(const std::filesystem::path& path, std::uintmax_t most);
 /// Everything of a text in a new file, on the disk when it returns.
 std::optional<Failure> write_durably(const std::filesystem::path& path, const std::string& text);
 /// A rename is on the disk when the directory is.

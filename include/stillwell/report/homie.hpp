@@ -4,9 +4,11 @@
 // child, `orchard-header`.
 
 #include "stillwell/report/command_topics.hpp"
+#include "stillwell/report/homie_topics.hpp"
 #include "stillwell/report/properties.hpp"
 
 #include <map>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -26,10 +28,16 @@ class Homie {
   /// `settable`: what may be commanded; announced as such, and nothing else is.
   explicit Homie(const Model& model, const std::vector<CommandTopic>& settable = {});
 
-  /// Everything, in the order that the convention demands; after each connect.
-  std::vector<Message> announce(const View& view, const GatewayView& gateway);
+  /// Everything, in the order that the convention demands; after each connect. `gone`: topics of before that
+  /// are deleted in their turn.
+  std::vector<Message> announce(const View& view, const GatewayView& gateway,
+                                const std::set<std::string>& gone = {});
   /// What has changed since the last call of either.
   std::vector<Message> update(const View& view, const GatewayView& gateway);
+  /// All values once more, for who comes late and does not keep them.
+  [[nodiscard]] std::vector<Message> values(const View& view, const GatewayView& gateway) const;
+  /// Everything that is ever retained at the broker.
+  [[nodiscard]] std::set<std::string> topics() const;
   /// Before a clean disconnect.
   [[nodiscard]] std::vector<Message> farewell() const;
 
@@ -42,9 +50,8 @@ class Homie {
     std::string description;  ///< JSON
   };
 
-  [[nodiscard]] std::vector<Message> values(const View& view, const GatewayView& gateway) const;
-  /// The device that an alarm is an alert of.
-  [[nodiscard]] const std::string& device_of(const Alarm& alarm) const;
+  /// Of the children. Lost is one of which nothing is heard.
+  [[nodiscard]] std::vector<Message> states(const View& view) const;
   void append_changed(std::vector<Message>& messages, const std::vector<Message>& values);
 
   Model model_;
@@ -52,9 +59,6 @@ class Homie {
   std::string description_;      ///< of the root
   std::map<std::string, std::string> published_;
 };
-
-/// "homie/5/orchard-lift/pump/mode" of a device and what follows it.
-std::string homie_topic(std::string_view device, std::string_view rest);
 
 /// The 53-bit hash that versions a description: the same devices always have the same one.
 std::uint64_t description_version(std::string_view canonical);

@@ -20,7 +20,7 @@ constexpr std::array kScalarKinds{
     Kind::timezone,       Kind::serial,      Kind::length,  Kind::volume,        Kind::duration,
     Kind::flow,           Kind::set_point,   Kind::window,  Kind::length_count,  Kind::temperature_count,
     Kind::host_port,      Kind::temperature, Kind::percent, Kind::pressure,      Kind::percent_count,
-    Kind::pressure_count, Kind::per_hour};
+    Kind::pressure_count, Kind::per_hour,    Kind::topic};
 
 constexpr std::array kTexts{"2.4 m",
                             "25cm",
@@ -93,6 +93,9 @@ constexpr std::array kTexts{"2.4 m",
                             "mqtt://[::1]:1883",
                             "mqtt://",
                             "http://host",
+                            "hub/status",
+                            "hub/+/status",
+                            "hub/",
                             "mqtt://host:",
                             "mqtt://host/path",
                             "mqtt://user:pw@host",

@@ -30,7 +30,7 @@ std::set<std::string> topics(const std::set<Accept>& accepted) {
 json nodes_of(const std::string& device, const std::set<Accept>& accepted) {
   const auto model = support::orchard_model();
   const auto messages =
-      Homie{model, command_topics(model, accepted)}.announce(support::calm_view(model), {"0.1.0", {}});
+      Homie{model, command_topics(model, accepted)}.announce(support::calm_view(model), {"0.1.0", {}, ""});
   const auto found = std::find_if(messages.begin(), messages.end(), [&](const Message& message) {
     return message.topic == "homie/5/" + device + "/$description";
   });
@@ -88,7 +88,7 @@ TEST_CASE("commands: accepting another thing makes another description version",
   const auto version = [](const std::set<Accept>& accepted) {
     const auto model = support::orchard_model();
     const auto messages =
-        Homie{model, command_topics(model, accepted)}.announce(support::calm_view(model), {"0.1.0", {}});
+        Homie{model, command_topics(model, accepted)}.announce(support::calm_view(model), {"0.1.0", {}, ""});
     for (const auto& message : messages)
       if (message.topic == "homie/5/orchard-lift/$description")
         return json::parse(message.payload)["version"];

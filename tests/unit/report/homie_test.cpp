@@ -18,7 +18,7 @@ using support::orchard_model;
 
 namespace {
 
-const GatewayView kGateway{"0.1.0", std::chrono::seconds{61}};
+const GatewayView kGateway{"0.1.0", std::chrono::seconds{61}, "1f"};
 
 std::string payload_of(const std::vector<Message>& messages, const std::string& topic) {
   const auto found =
@@ -62,6 +62,17 @@ bool is_legal(const std::string& payload, const json& property) {
   return !payload.empty();
 }
 
+/// "Formats" of the same: a range of numbers with open ends, two labels, words without an empty one.
+bool is_legal_format(const json& property) {
+  const std::string type = property["datatype"];
+  const std::string format = property.value("format", "");
+  if (type == "enum") return std::regex_match(format, std::regex{"[^,]+(,[^,]+)*"});
+  if (!property.contains("format")) return true;
+  if (type == "integer" || type == "float")
+    return std::regex_match(format, std::regex{"-?[0-9.]*:-?[0-9.]*"});
+  return type == "boolean" && std::regex_match(format, std::regex{"[^,]+,[^,]+"});
+}
+
 /// The rules of "Device description" in the same convention.
 void require_legal_description(const json& device, bool is_root) {
   REQUIRE(device["homie"] == "5.0");
@@ -76,7 +87,7 @@ void require_legal_description(const json& device, bool is_root) {
     for (const auto& [id, property] : node["properties"].items()) {
       REQUIRE(is_id(id));
       REQUIRE(kTypes.contains(property["datatype"]));
-      REQUIRE((property["datatype"] == "enum") == property.contains("format"));
+      REQUIRE(is_legal_format(property));
       for (const auto& [field, value] : property.items())
         REQUIRE_FALSE(value.is_null());
     }
@@ -109,7 +120,7 @@ TEST_CASE("homie: descriptions are legal and every value fits its property", "[r
       }
     }
   }
-  CHECK(values == 2 + 6 + 2 * 15 + 2 * 13);
+  CHECK(values == 3 + 6 + 4 + 2 * 15 + 2 * 14);
 }
 
 TEST_CASE("homie: the root names its children, and each child its root", "[report][homie]") {
@@ -239,8 +250,8 @@ TEST_CASE("homie: only what changed is published again", "[report][homie]") {
     CHECK(homie.update(view, kGateway).empty());
   }
   SECTION("the uptime comes every half minute, so that a dead connection is noticed") {
-    CHECK(homie.update(view, {"0.1.0", std::chrono::seconds{89}}).empty());
-    const auto messages = homie.update(view, {"0.1.0", std::chrono::seconds{90}});
+    CHECK(homie.update(view, {"0.1.0", std::chrono::seconds{89}, "1f"}).empty());
+    const auto messages = homie.update(view, {"0.1.0", std::chrono::seconds{90}, "1f"});
     CHECK(messages == std::vector<Message>{{"homie/5/orchard/gateway/uptime", "90", true}});
   }
   SECTION("after an announcement everything is said again") {
@@ -256,7 +267,8 @@ TEST_CASE("homie: a bad level keeps the last value and says what is wrong", "[re
   view.tanks[0] = support::tank_gone(view.tanks[0], Reason::no_answer);
   CHECK(homie.update(view, kGateway) ==
         std::vector<Message>{{"homie/5/orchard-header/water/quality", "bad", true},
-                             {"homie/5/orchard-header/water/reason", "no-answer", true}});
+                             {"homie/5/orchard-header/water/reason", "no-answer", true},
+                             {"homie/5/orchard-header/$state", "lost", true}});
 
   SECTION("and a level that was never known is not invented") {
     Homie fresh{model};
@@ -287,15 +299,92 @@ TEST_CASE("homie: an alarm is an alert on its tank until it is normal again", "[
 
   view.alarms[0].state = AlarmState::unacknowledged;
   const auto risen = homie.update(view, kGateway);
-  REQUIRE(risen.size() == 1);
-  CHECK(risen[0].topic == topic);
-  CHECK(risen[0].payload ==
+  REQUIRE(risen.size() == 2);
+  CHECK(payload_of(risen, topic) ==
         "Header tank: low alarm, the tank runs low, below 0.370 m (15.1 %). Save water and look at the "
         "supply. Priority medium, unacknowledged.");
   view.alarms[0].state = AlarmState::acknowledged;
   CHECK(payload_of(homie.update(view, kGateway), topic).find("acknowledged") != std::string::npos);
   view.alarms[0].state = AlarmState::normal;
-  CHECK(homie.update(view, kGateway) == std::vector<Message>{{topic, "", true}});
+  CHECK(homie.update(view, kGateway) ==
+        std::vector<Message>{{"homie/5/orchard-header/alarm/low", "normal", true}, {topic, "", true}});
+}
+
+TEST_CASE("homie: an alarm's state is a property of what it is about", "[report][homie]") {
+  auto model = orchard_model();
+  model.alarms.push_back({.id = "shed/line-down", .of = LineIndex{0}, .kind = AlarmKind::line_down});
+  auto view = calm_view(model);
+  view.alarms.resize(model.alarms.size());
+  view.alarms[1].state = AlarmState::latched_unacknowledged;
+  const auto all = Homie{model}.announce(view, kGateway);
+  CHECK(payload_of(all, "homie/5/orchard-header/alarm/high") == "latched-unacknowledged");
+  CHECK(payload_of(all, "homie/5/orchard-cistern/alarm/unwell") == "normal");
+  CHECK(payload_of(all, "homie/5/orchard/alarm/line-down-shed") == "normal");
+  const auto property = json::parse(
+      payload_of(all, "homie/5/orchard-header/$description"))["nodes"]["alarm"]["properties"]["low"];
+  CHECK(property["datatype"] == "enum");
+  CHECK(property["format"] ==
+        "normal,unacknowledged,acknowledged,returned-unacknowledged,latched-unacknowledged,"
+        "latched-acknowledged,shelved,suppressed,out-of-service");
+}
+
+TEST_CASE("homie: a device of which nothing is heard is lost until it is heard again", "[report][homie]") {
+  const auto model = orchard_model();
+  auto view = calm_view(model);
+  Homie homie{model};
+  homie.announce(view, kGateway);
+  const auto calm = view;
+  view.tanks[0] = support::tank_gone(view.tanks[0], Reason::no_answer);
+  view.pumps[1].held_by = {Cause::contact_unreachable};
+  const auto lost = homie.update(view, kGateway);
+  CHECK(payload_of(lost, "homie/5/orchard-header/$state") == "lost");
+  CHECK(payload_of(lost, "homie/5/orchard-bore/$state") == "lost");
+  CHECK(payload_of(lost, "homie/5/orchard-cistern/$state") == "(not published)");
+  const auto again = homie.announce(view, kGateway);
+  CHECK(place_of(again, "homie/5/orchard-header/$state", "init") <
+        place_of(again, "homie/5/orchard-header/$state", "lost"));
+  CHECK(again.back() == Message{"homie/5/orchard/$state", "ready", true});
+  CHECK(payload_of(homie.update(calm, kGateway), "homie/5/orchard-header/$state") == "ready");
+  SECTION("a gauge that answers nonsense is still there") {
+    view.tanks[0] = support::tank_gone(calm.tanks[0], Reason::jump);
+    homie.announce(view, kGateway);
+    CHECK(payload_of(homie.update(calm, kGateway), "homie/5/orchard-header/$state") == "(not published)");
+  }
+}
+
+TEST_CASE("homie: what is gone is deleted in the order of the convention", "[report][homie]") {
+  const auto model = orchard_model();
+  const std::string old_value = "homie/5/orchard-header/water/colour";
+  const auto all = Homie{model}.announce(calm_view(model), kGateway,
+                                         {old_value, "homie/5/orchard-pond/$description",
+                                          "homie/5/orchard-pond/$state", "homie/5/orchard-pond/alarm/low"});
+  const auto at = [&](const std::string& topic) { return place_of(all, topic, ""); };
+  // "Device life cycle": of a device that stays, between `init` and its new description.
+  CHECK(place_of(all, "homie/5/orchard-header/$state", "init") < at(old_value));
+  CHECK(at(old_value) < place_of(all, "homie/5/orchard-header/$description",
+                                 payload_of(all, "homie/5/orchard-header/$description")));
+  // Of a device that is removed, after its root is `ready` without it, and its state first.
+  CHECK(place_of(all, "homie/5/orchard/$state", "ready") < at("homie/5/orchard-pond/$state"));
+  CHECK(at("homie/5/orchard-pond/$state") < at("homie/5/orchard-pond/$description"));
+  CHECK(at("homie/5/orchard-pond/$state") < at("homie/5/orchard-pond/alarm/low"));
+  CHECK(std::ranges::count(all, std::string{}, &Message::payload) ==
+        std::ranges::count(Homie{model}.announce(calm_view(model), kGateway), std::string{},
+                           &Message::payload) +
+            4);
+}
+
+TEST_CASE("homie: everything that is published retained is known as such", "[report][homie]") {
+  auto model = orchard_model();
+  model.annunciators = {{.id = "yard"}};
+  auto view = support::busy_view(model);
+  view.annunciators.resize(1);
+  const Homie homie{model};
+  const auto topics = homie.topics();
+  for (const auto& message : Homie{model}.announce(view, kGateway)) {
+    INFO(message.topic);
+    CHECK(topics.contains(message.topic));
+  }
+  CHECK(topics.contains(homie.will().topic));
 }
 
 TEST_CASE("homie: the figures of the alarms are a node of the gateway", "[report][homie][figures]") {
@@ -336,7 +425,8 @@ TEST_CASE("homie: an alarm that is put aside is no alert", "[report][homie]") {
   view.alarms[0].state = AlarmState::shelved;
   view.alarms[0].shelf = Shelf{support::kSomeInstant, "cleaning"};
   CHECK(homie.update(view, kGateway) ==
-        std::vector<Message>{{"homie/5/orchard-header/$alert/low", "", true}});
+        std::vector<Message>{{"homie/5/orchard-header/alarm/low", "shelved", true},
+                             {"homie/5/orchard-header/$alert/low", "", true}});
 }
 
 TEST_CASE("homie: farewell and will say the states of the convention", "[report][homie]") {
