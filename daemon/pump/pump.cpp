@@ -133,10 +133,13 @@ bool is_on_disk(PumpMemory& memory, const PumpInputs& inputs) {
 void while_off(PumpMemory& memory, const std::vector<Objection>& objections, PumpOutcome& outcome,
                const PumpInputs& inputs) {
   const Verdict worst = objections.empty() ? Verdict::permit : objections.front().verdict;
-  if (worst >= Verdict::trip && refuses_off(objections.front().cause)) {
-    const Cause cause = objections.front().cause;
-    if (memory.refusal != cause) outcome.events.push_back({event_of(worst), cause});
-    record(memory, worst, cause);
+  const auto refusal = std::ranges::find_if(objections, [](const Objection& objection) {
+    return objection.verdict >= Verdict::trip && refuses_off(objection.cause);
+  });
+  if (refusal != objections.end()) {
+    const auto [cause, verdict] = *refusal;
+    if (memory.refusal != cause) outcome.events.push_back({event_of(verdict), cause});
+    record(memory, verdict, cause);
     memory.last_stop = inputs.now;  // rule 11: possibly on until now, so its rest has not begun
   } else {
     memory.refusal.reset();

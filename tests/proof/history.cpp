@@ -30,6 +30,7 @@ History::History(const Model& model, Dice& dice, Tally& tally)
       ordered_(model.contacts.size(), Order::off),
       started_(model.pumps.size()),
       ahead_{std::chrono::minutes{dice.roll(1440)}},
+      disk_fails_{dice.one_in(5)},
       handed_{keep(model, memory_, now_)} {
   for (const Pump& pump : model.pumps)
     watches_.emplace_back(pump);
@@ -39,6 +40,7 @@ History::History(const Model& model, Dice& dice, Tally& tally)
     water.level = dice.between(0.3, 2.3);
   on_disk_ = report::to_json(handed_);
   image_.durable = now_;
+  image_.state_is_kept = !disk_fails_;
   ++tally_.sites;
 }
 
@@ -162,6 +164,13 @@ void History::ask(CommandKind kind, std::size_t pump, const std::string& argumen
       {.number = ++number_, .kind = kind, .target = model_.pumps[pump].id, .argument = argument});
 }
 
+bool History::has_working_fellow(std::size_t pump) const {
+  const auto set = set_of(model_.sets, {pump});
+  return set && std::ranges::any_of(model_.sets[*set].pumps, [&](PumpIndex one) {
+           return one.at != pump && memory_.pumps[one.at].order == Order::on;
+         });
+}
+
 void History::people() {
   image_.commands.clear();
   for (std::size_t pump = 0; pump < model_.pumps.size(); ++pump) {
@@ -171,6 +180,9 @@ void History::people() {
     if (dice_.one_in(6000)) release();
     if (dice_.one_in(memory_.pumps[pump].out_of_service ? 60 : 2000))
       ask(CommandKind::service, pump, memory_.pumps[pump].out_of_service ? "in" : "out");
+    // Somebody puts a pump back while the other one of its set does the work.
+    if (memory_.pumps[pump].mode == Mode::off && has_working_fellow(pump) && dice_.one_in(10))
+      ask(CommandKind::mode, pump, "auto");
   }
 }
 
@@ -191,6 +203,7 @@ void History::hear(const Answer& answer, std::size_t pump, const Command& comman
 /// As the daemon keeps it: what guards is handed over when it changed, and the disk has it some scans later.
 /// A person is answered, and a trip is acted on, when it has it.
 void History::keep_state(const Outcome& outcome) {
+  if (disk_fails_) return;
   const Kept kept = keep(model_, memory_, now_);
   if (!kept.guards_as(handed_)) {
     waiting_.push_back({report::to_json(kept), now_, dice_.roll(4)});
@@ -252,12 +265,13 @@ History::Before History::before() const {
 }
 
 std::string History::scan() {
-  if (dice_.one_in(waiting_.empty() ? 1500 : 60)) cut_power();
+  if (dice_.one_in(waiting_.empty() ? 1500 : 60) && !disk_fails_) cut_power();
   now_ += dice_.one_in(400) ? Duration{20s} : Duration{std::chrono::milliseconds{300 + dice_.roll(1400)}};
   flow_on();
   switch_relays();
   read();
   people();
+  if (disk_fails_) image_.durable = now_;  // as the scan loop has it: nothing is waited for
   const Before seen_before = before();
   const Outcome outcome = solve(model_, memory_, image_, now_);
   for (const Answer& answer : outcome.answers) {

@@ -72,6 +72,7 @@ class History {
   /// Once in so many scans something begins that lasts up to so many; true while it does.
   bool troubled(int& lasts, int one_in, int at_most);
   void people();
+  [[nodiscard]] bool has_working_fellow(std::size_t pump) const;
   void ask(CommandKind kind, std::size_t pump, const std::string& argument);
   void release();
   void hear(const Answer& answer, std::size_t pump, const Command& command);
@@ -102,6 +103,7 @@ class History {
   std::vector<Order> ordered_;                   ///< by contact, in the last scan
   std::vector<std::optional<Instant>> started_;  ///< by pump
   Duration ahead_{};                             ///< the wall clock, of the monotonic one
+  bool disk_fails_;  ///< for good: starts wait for nothing then, and the power of such a site is not cut
   std::optional<Instant> stepped_at_;
   bool saw_clock_ = false;  ///< the daemon did
   std::uint64_t number_ = 0;

@@ -114,7 +114,7 @@ class PumpWatch {
   bool suction_earned_ = false;  ///< seen at its clear level since it was last below its trip
   std::optional<Instant> began_;
   std::optional<Instant> changed_;        ///< the last change of order
-  std::optional<Instant> maybe_running_;  ///< last instant at which the motor may have run, by order
+  std::optional<Instant> maybe_running_;  ///< last instant at which the motor may have run
   std::optional<Instant> unconfirmed_since_;
   std::optional<Instant> not_following_since_;
   std::optional<stillwell::Order> isolator_;  ///< as it was last ordered
@@ -124,6 +124,8 @@ class PumpWatch {
   bool reset_while_moving_ = false;
   std::optional<Instant> last_scan_;
   bool dropped_ = false;
+  bool had_enough_ = false;             ///< in hand, it has been at its stop level
+  bool forgot_ = false;                 ///< what a person said, over a restart
   bool was_closed_ = false;             ///< its contact was confirmed on since it was ordered so
   std::optional<Instant> noted_since_;  ///< it has said since then that it is about to start
   std::vector<Instant> starts_;
@@ -181,6 +183,13 @@ inline void PumpWatch::observe_motor(const stillwell::PumpInputs& in) {
   was_closed_ = was_on_ && (was_closed_ || confirmed);
   const bool is_seen = rules_.feedback && in.feedback && in.feedback->on;
   keep_since(not_following_since_, confirmed && is_seen && *in.feedback->on != was_on_, in.now);
+  // Rule 11: as long as its off is not believed it may be running, and its rest has not begun.
+  const auto lasts = [&](const std::optional<Instant>& since, stillwell::Duration limit) {
+    return since && in.now - *since > limit;
+  };
+  const bool is_believed_off = !lasts(unconfirmed_since_, rules_.contact_within) &&
+                               !(rules_.feedback && lasts(not_following_since_, rules_.feedback->within));
+  if (!was_on_ && !is_believed_off) maybe_running_ = in.now;
 }
 
 /// The instant since which a condition has held without a break.
@@ -197,6 +206,7 @@ inline void PumpWatch::observe_hand(const stillwell::PumpInputs& in) {
   const bool now = mode_ == Mode::hand || panel;
   if (in_hand_ && !now && !in.called) asked_ = false;  // of a set the level asks, not the pump
   in_hand_ = now;
+  had_enough_ = in_hand_ && (had_enough_ || seen(in).at_stop);
 }
 
 inline bool PumpWatch::is_blind(const stillwell::PumpInputs& in) const {
@@ -239,6 +249,7 @@ inline void PumpWatch::observe_isolator(const stillwell::PumpInputs& in, const s
 
 /// What people said and what failed goes on; what was under way is over, and counts from the next scan.
 inline void PumpWatch::daemon_restarts(const stillwell::KeptPump& kept) {
+  forgot_ = kept.mode != (mode_ == stillwell::Mode::hand ? after_hand_ : mode_) || kept.released != released_;
   mode_ = kept.mode;
   locked_ = kept.lock_out.has_value();
   released_ = kept.released;
@@ -246,7 +257,7 @@ inline void PumpWatch::daemon_restarts(const stillwell::KeptPump& kept) {
   dry_trips_ = kept.dry_failures;
   feedback_trips_ = kept.feedback_failures;
   if (!kept.dry_cause) rests_until_.reset();
-  in_hand_ = was_on_ = asked_ = suction_earned_ = false;
+  in_hand_ = had_enough_ = was_on_ = asked_ = suction_earned_ = false;
   for (auto* since : {&unknown_since_, &no_flow_since_, &idle_since_, &unconfirmed_since_,
                       &not_following_since_, &noted_since_, &began_, &changed_, &maybe_running_})
     since->reset();
@@ -263,8 +274,8 @@ inline void PumpWatch::add_to(Digest& digest) const {
     digest.add(after_hand_);
     digest.add_ahead(hand_until_);
   }
-  for (const bool flag :
-       {in_hand_, locked_, released_, was_closed_, was_on_, was_tripped_, asked_, suction_earned_})
+  for (const bool flag : {in_hand_, had_enough_, locked_, released_, was_closed_, was_on_, was_tripped_,
+                          asked_, suction_earned_})
     digest.add(flag);
   digest.add(dry_trips_);
   digest.add(feedback_trips_);

@@ -104,7 +104,7 @@ inline std::string PumpWatch::levels_broken(const stillwell::PumpInputs& in) con
   if (rules_.high_trip && (fills || rules_.receiver) && delivery->usable() &&
       !(delivery->highest() < *rules_.high_trip))
     return "on at or above the high trip";
-  if (!asked_ && !(in_hand_ && !seen(in).at_stop) && !is_blind(in))
+  if (!asked_ && !(in_hand_ && !had_enough_) && !is_blind(in))
     return "on past its stop level, or without having been asked";
   return "";
 }
@@ -216,6 +216,9 @@ inline std::string PumpWatch::state_broken(const stillwell::PumpInputs& in,
   const bool is_shown = out.state != PumpState::out_of_service;  // which stands above a lock-out (rule 15)
   if (is_shown && locked_ != (out.state == PumpState::locked_out))
     return "locked out and not saying so, or the reverse";
+  if (is_shown && !on && !locked_ && rests_until_ && in.now < *rests_until_ &&
+      out.state != PumpState::tripped)
+    return "rests from a dry run and does not say that it tripped";
   const bool only_window =
       std::all_of(out.held_by.begin(), out.held_by.end(), [](Cause cause) { return cause == Cause::window; });
   if (on && !only_window) return "on and held by something that does not wait for the minimum run";
@@ -260,7 +263,7 @@ inline std::string PumpWatch::look(const stillwell::PumpInputs& in, const stillw
   const bool on = out.order == Order::on;
   for (const PumpEvent& event : out.events)
     if (event.kind == PumpEvent::Kind::lock_out) locked_ = true;
-  std::string broken = story_broken(out);
+  std::string broken = forgot_ ? "a restart forgot what a person had said" : story_broken(out);
   if (broken.empty()) broken = first_out_broken(memory, out);
   if (broken.empty()) broken = state_broken(in, out);
   if (broken.empty() && on) broken = guards_broken(in);
