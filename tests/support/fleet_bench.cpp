@@ -43,11 +43,11 @@ std::vector<std::string> with_folder(const TemporaryDirectory& directory) {
 
 }  // namespace
 
-CentralBroker::CentralBroker(Certificates& certificates, Commands commands)
+CentralBroker::CentralBroker(Certificates& certificates, Commands commands, const std::string& access)
     : certificates_{certificates}, port_{free_port()} {
   for (const char* user : {"central", "orchard", "office", kReader})
     certificates_.issue(user);
-  write_file(directory_.file("access"), shipped("central-access-list", {}, commands));
+  write_file(directory_.file("access"), shipped("central-access-list", {}, commands) + access);
   write_file(directory_.file("central.conf"),
              shipped("central.conf",
                      {{"listener 8883", "listener " + std::to_string(port_)},

@@ -17,7 +17,9 @@ enum class Commands { none, let_in };
 /// A broker with central.conf and central-access-list. Users are the common names of certificates.
 class CentralBroker {
  public:
-  explicit CentralBroker(Certificates& certificates, Commands commands = Commands::none);
+  /// `access`: lines that go to the end of the access list.
+  explicit CentralBroker(Certificates& certificates, Commands commands = Commands::none,
+                         const std::string& access = "");
 
   [[nodiscard]] Broker& broker() { return *broker_; }
   [[nodiscard]] int port() const { return port_; }  ///< with TLS
