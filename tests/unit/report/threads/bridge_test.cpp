@@ -11,6 +11,7 @@
 #include "support/catch.hpp"
 #include "support/fleet_bench.hpp"
 #include "support/orchard_model.hpp"
+#include "support/places.hpp"
 #include <nlohmann/json.hpp>
 
 using namespace stillwell;
@@ -102,6 +103,25 @@ std::vector<std::uint64_t> up_to(std::uint64_t last) {
 }
 
 }  // namespace
+
+TEST_CASE("bridge: the shipped file lists every device of the shipped orchard", "[report][bridge]") {
+  const auto orchard = config::load(support::source_dir() + "/config/orchard.yaml");
+  REQUIRE(orchard.configuration);
+  const Model& model = orchard.configuration->model;
+  std::vector<std::string> devices{model.id};
+  for (const Tank& tank : model.tanks)
+    devices.push_back(model.id + "-" + tank.id);
+  for (const Pump& pump : model.pumps)
+    devices.push_back(model.id + "-" + pump.id);
+  const std::string bridge = support::read_file(support::source_dir() + "/config/fleet/site-bridge.conf");
+  for (const std::string& device : devices) {
+    for (const std::string below : {"/$alert/+", "/+", "/+/+"}) {
+      INFO(device << below);
+      CHECK(count_of("\ntopic 5/" + device + below + " out 1 homie/ orchard/\n", bridge) == 1);
+    }
+  }
+  CHECK(count_of(" out 1 homie/ ", bridge) == 3 * static_cast<int>(devices.size()));
+}
 
 TEST_CASE("bridge: every event arrives, in order, whichever end of the link goes away", "[report][bridge]") {
   Certificates certificates;
