@@ -181,6 +181,6 @@ TEST_CASE("fleet: everything of many gateways arrives at one broker", "[report][
             << 1024.0 * (megabytes(getpid()) - without) / static_cast<double>(gateways())
             << " kB of this process each; broker " << megabytes(broker.pid()) << " MB, "
             << broker.retained("$SYS/broker/retained messages/count") << " retained topics, "
-            << rate("messages/received") << " packets/s and " << rate("bytes/received")
-            << " bytes/s to it, " << 100.0 * busy / (end - ready) << " % of a core\n";
+            << rate("messages/received") << " packets/s and " << rate("bytes/received") << " bytes/s to it, "
+            << 100.0 * busy / (end - ready) << " % of a core\n";
 }
