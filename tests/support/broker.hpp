@@ -16,6 +16,7 @@ class Broker {
   explicit Broker(const std::vector<std::string>& lines = {});
 
   [[nodiscard]] int port() const { return port_; }
+  [[nodiscard]] pid_t pid() const { return mosquitto_->pid(); }
   [[nodiscard]] TemporaryDirectory& directory() { return directory_; }
 
   void start();              ///< on the same port, without any memory of what was retained
