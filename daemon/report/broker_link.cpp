@@ -101,7 +101,7 @@ void BrokerLink::look(bool idle) {
 
 bool BrokerLink::has_news() {
   const std::scoped_lock lock{mutex_};
-  return news_.refused || news_.trouble;
+  return connected_ || news_.refused || news_.trouble;
 }
 
 bool BrokerLink::take_connected() {

@@ -47,7 +47,7 @@ Manifest::Manifest(const std::filesystem::path& directory, std::string site) : s
   if (!std::filesystem::exists(path_, error)) return;
   const auto text = read_bounded(path_, kMostBytes);
   try {
-    const nlohmann::json json = Json::parse(text ? *text : "");
+    const auto json = nlohmann::json::parse(text ? *text : "");
     const auto before = json.at("site").get<std::string>();
     if (before == site_) retained_ = topics_in(json, site_);
     if (before != site_) trouble_ = called_before(before);

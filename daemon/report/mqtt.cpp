@@ -1,20 +1,17 @@
 #include "stillwell/report/mqtt.hpp"
 
 #include "stillwell/report/broker_link.hpp"
+#include "stillwell/report/broker_notes.hpp"
 #include "stillwell/report/broker_story.hpp"
 #include "stillwell/report/command_door.hpp"
 #include "stillwell/report/command_topics.hpp"
 #include "stillwell/report/discovery.hpp"
 #include "stillwell/report/event_queue.hpp"
-#include "stillwell/report/hub_birth.hpp"
 #include "stillwell/report/manifest.hpp"
 
 #include <algorithm>
 #include <atomic>
 #include <chrono>
-#include <condition_variable>
-#include <deque>
-#include <mutex>
 #include <optional>
 #include <random>
 #include <set>
@@ -30,10 +27,9 @@ using Clock = std::chrono::steady_clock;
 using GiveUp = BrokerLink::GiveUp;
 
 constexpr std::size_t kEventsInMemory = 1000;
-constexpr int kEventsATurn = 20;       // so that values are not held up by the events of a night
-constexpr std::size_t kMostLogs = 20;  // that wait; they are for who looks just now
-constexpr auto kTick = 1s;             // how often time itself is looked at, when nothing else happens
-constexpr auto kPause = 1s;            // after a message that did not get through
+constexpr int kEventsATurn = 20;  // so that values are not held up by the events of a night
+constexpr auto kTick = 1s;        // how often time itself is looked at, when nothing else happens
+constexpr auto kPause = 1s;       // after a message that did not get through
 constexpr auto kFlushWithin = 2s;
 constexpr auto kFarewellWithin = 2s;
 
@@ -72,26 +68,24 @@ class Mqtt::Impl {
                                ask = std::move(way.ask)](Command command) { return answer(ask, command); },
                        .wall = std::move(way.wall)},
                .say = [this, say = std::move(say)](Event event) { refuse(say, std::move(event)); },
-               .clear = [this](const std::string& topic) { clear(topic); }}},
+               .clear = [this](const std::string& topic) { notes_.clear(topic); }}},
         link_{broker_,
               {.identity = {client_id_of(model.id), homie_.will()},
-               .wake = [this] { note([] {}); },
+               .wake = [this] { notes_.wake(); },
                .arrived = [this](Incoming message) { arrived(std::move(message)); }},
               story_},
         thread_{[this] { run(); }} {}
   ~Impl() {
-    note([this] { stopping_ = true; });
+    notes_.stop();
     thread_.join();
   }
   Impl(const Impl&) = delete;
   Impl& operator=(const Impl&) = delete;
 
-  void show(const View& view) {
-    note([&] { fresh_ = view; });
-  }
+  void show(const View& view) { notes_.show(view); }
   void send(const Entry& entry) {
     queue_.put({entry.seq, to_line(entry)});
-    note([] {});
+    notes_.wake();
   }
   [[nodiscard]] bool connected() const { return link_.is_up(); }
 
@@ -101,12 +95,13 @@ class Mqtt::Impl {
   void run() {
     if (broker_.discovery) documents_ = discovery_documents(model_, *broker_.discovery, topics_, version_);
     if (!manifest_.trouble().empty()) story_.leftover(manifest_.trouble());
-    while (!is_stopping()) {
+    while (!notes_.is_stopping()) {
       link_.look(!view_);
       if (const auto dropped = queue_.take_lost(); dropped > 0) story_.dropped(dropped);
+      if (notes_.take_twin()) story_.twin();
       story_.look();
       if (link_.is_up()) turn();
-      wait_for_news();
+      notes_.wait(kTick, link_.is_up(), [this] { return link_.has_news() || has_events(); });
     }
     close();
   }
@@ -125,22 +120,22 @@ class Mqtt::Impl {
 
   /// Says what is new. What did not get through makes everything be said again.
   void turn() {
-    const GiveUp give_up = [this] { return is_stopping() || !link_.is_up(); };
+    const GiveUp give_up = [this] { return notes_.is_stopping() || !link_.is_up(); };
     announce_due_ |= link_.take_connected();
     if (publish_view(give_up) && clear_commands(give_up) && publish_logs(give_up) && greet_hub(give_up) &&
         publish_events(give_up))
       return;
     announce_due_ = true;
-    sleep_for(kPause);
+    notes_.sleep(kPause);
   }
+
+  /// None before the first announcement, unless there is nothing to announce yet.
+  bool has_events() { return link_.is_up() && (!view_ || heard_) && !events_denied_ && !queue_.is_empty(); }
 
   [[nodiscard]] GatewayView gateway() const { return {version_, Clock::now() - started_, instance_}; }
 
   bool publish_view(const GiveUp& give_up) {
-    {
-      const std::scoped_lock lock{mutex_};
-      if (fresh_) view_ = std::exchange(fresh_, {});
-    }
+    if (auto fresh = notes_.take_view()) view_ = std::move(fresh);
     if (!view_) return true;  // nothing was scanned yet: `init` would promise what nobody knows
     if (!announce_due_) return publish_all(homie_.update(*view_, gateway()), give_up);
     if (!announce(give_up)) return false;
@@ -211,17 +206,13 @@ class Mqtt::Impl {
   }
 
   bool publish_logs(const GiveUp& give_up) {
-    while (const auto log = take_first(logs_))
+    while (const auto log = notes_.take_log())
       if (!link_.publish(*log, give_up)) return false;
     return true;
   }
 
   bool greet_hub(const GiveUp& give_up) {
-    {
-      const std::scoped_lock lock{mutex_};
-      if (!hub_.take_due(Clock::now())) return true;
-    }
-    if (!view_ || !heard_) return true;
+    if (!notes_.take_hub() || !view_ || !heard_) return true;
     return publish_all(document_messages(documents_, {}), give_up) &&
            publish_all(homie_.values(*view_, gateway()), give_up);
   }
@@ -230,13 +221,10 @@ class Mqtt::Impl {
   /// are deleted must not keep us from everything else.
   bool clear_commands(const GiveUp& give_up) {
     for (std::size_t left = topics_.size(); left > 0; --left) {
-      std::unique_lock lock{mutex_};
-      if (retained_.empty()) return true;
-      const std::string topic = *retained_.begin();
-      retained_.erase(topic);  // first: another one may come meanwhile
-      lock.unlock();
-      if (link_.publish({topic, "", true}, give_up)) continue;
-      clear(topic);
+      const auto topic = notes_.take_retained();
+      if (!topic) return true;
+      if (link_.publish({*topic, "", true}, give_up)) continue;
+      notes_.clear(*topic);
       return false;
     }
     return true;
@@ -246,11 +234,10 @@ class Mqtt::Impl {
 
   void arrived(Incoming message) {
     if (broker_.discovery && message.topic == broker_.discovery->status) {
-      if (message.payload == "online") note([this] { hub_.online(Clock::now()); });
+      if (message.payload == "online") notes_.hub_came();
     } else if (message.topic == instance_topic_) {
       // What was retained before our first announcement is of the run before this one.
-      if (is_known_ && !message.payload.empty() && message.payload != instance_)
-        note([this] { twin_ = true; });
+      if (is_known_ && !message.payload.empty() && message.payload != instance_) notes_.twin_told();
     } else {
       message.early = !heard_;
       door_.put(std::move(message));
@@ -268,49 +255,7 @@ class Mqtt::Impl {
     say(std::move(event));
   }
   void log(std::string_view of, const std::string& text) {
-    note([&] {
-      if (logs_.size() < kMostLogs)
-        logs_.push_back({homie_topic(device_of(model_, of), "$log/warn"), text, false});
-    });
-  }
-  void clear(const std::string& topic) {
-    note([&] { retained_.insert(topic); });
-  }
-
-  // --- waiting ----------------------------------------------------------------------------------------
-
-  template <class Change>
-  void note(const Change& change) {
-    const std::scoped_lock lock{mutex_};
-    change();
-    wake_.notify_all();
-  }
-  std::optional<Message> take_first(std::deque<Message>& list) {
-    const std::scoped_lock lock{mutex_};
-    if (list.empty()) return {};
-    Message first = std::move(list.front());
-    list.pop_front();
-    return first;
-  }
-  bool is_stopping() {
-    const std::scoped_lock lock{mutex_};
-    return stopping_;
-  }
-  void sleep_for(Clock::duration time) {
-    std::unique_lock lock{mutex_};
-    wake_.wait_for(lock, time, [this] { return stopping_; });
-  }
-  void wait_for_news() {
-    std::unique_lock lock{mutex_};
-    wake_.wait_for(lock, kTick, [this] {
-      if (stopping_ || link_.has_news()) return true;
-      const bool events = !view_ || heard_ ? !events_denied_ && !queue_.is_empty() : false;
-      return link_.is_up() && (fresh_ || events || !retained_.empty() || !logs_.empty());
-    });
-    if (std::exchange(twin_, false)) {
-      lock.unlock();
-      story_.twin();
-    }
+    notes_.log({homie_topic(device_of(model_, of), "$log/warn"), text, false});
   }
 
   const Model model_;
@@ -336,14 +281,7 @@ class Mqtt::Impl {
 
   std::atomic<bool> heard_ = false;  ///< everything was announced: who sends a command now has seen `ready`
   std::atomic<bool> is_known_ = false;  ///< the same, once since the start
-  std::mutex mutex_;                    // guards what follows
-  std::condition_variable wake_;
-  std::optional<View> fresh_;
-  bool stopping_ = false;
-  bool twin_ = false;
-  HubBirth hub_{own_number_};
-  std::deque<Message> logs_;
-  std::set<std::string> retained_;  ///< topics of commands that must not stay at the broker
+  BrokerNotes notes_{own_number_};
 
   CommandDoor door_;
   BrokerLink link_;  // its threads leave notes above
