@@ -1,8 +1,12 @@
 #include "stillwell/report/mqtt_client.hpp"
 
+#include "stillwell/report/tls_files.hpp"
+#include "stillwell/report/tls_trouble.hpp"
+
 #include <algorithm>
 #include <chrono>
 #include <fstream>
+#include <mutex>
 #include <sstream>
 #include <stdexcept>
 #include <utility>
@@ -30,6 +34,10 @@ constexpr auto kGoodbyeWithin = 1s;
 constexpr std::size_t kLongestPassword = 4096;
 /// Larger ones the broker keeps to itself (MQTT 5.0, 3.1.2.11.4); a command has a few hundred bytes.
 constexpr int kLargestPacket = 65536;
+/// Ciphers that no TLS before 1.2 has, so that none is ever agreed on, whatever openssl.cnf allows: the
+/// library's own choice of a version does nothing with OpenSSL 1.1 and later. Those of TLS 1.3 are in
+/// addition. With forward secrecy and authenticated, as RFC 9325 (4.2) asks.
+constexpr const char* kCiphers = "ECDHE+AESGCM:ECDHE+CHACHA20:DHE+AESGCM:DHE+CHACHA20";
 
 // Reasons of CONNACK that mean: not you (MQTT 5.0, 3.2.2.2; MQTT 3.1.1, 3.2.2.3).
 bool is_about_credentials(int code) {
@@ -56,12 +64,6 @@ std::string read_password(const std::string& file) {
   return text;
 }
 
-void require_readable(const std::string& file, const char* what) {
-  if (!file.empty() && !std::ifstream{file}) {
-    throw std::runtime_error{std::string{"the "} + what + " " + file + " cannot be read"};
-  }
-}
-
 std::string uri_of(const config::Broker& broker) {
   const bool bare_ipv6 = broker.host.find(':') != std::string::npos && broker.host.front() != '[';
   const std::string host = bare_ipv6 ? "[" + broker.host + "]" : broker.host;
@@ -69,25 +71,15 @@ std::string uri_of(const config::Broker& broker) {
 }
 
 mqtt::ssl_options tls_of(const config::Broker& broker) {
-  require_readable(broker.ca, "file of trusted certificates");
-  require_readable(broker.cert, "certificate");
-  require_readable(broker.key, "private key");
+  require_tls_files(broker);
   mqtt::ssl_options tls;
   if (!broker.ca.empty()) tls.set_trust_store(broker.ca);
   if (!broker.cert.empty()) tls.set_key_store(broker.cert);
   if (!broker.key.empty()) tls.set_private_key(broker.key);
-  tls.set_ssl_version(MQTT_SSL_VERSION_TLS_1_2);
+  tls.set_enabled_cipher_suites(kCiphers);
   tls.set_enable_server_cert_auth(true);
   tls.set_verify(true);  // the name in the certificate too: not the library's default
   return tls;
-}
-
-/// The library has one number for everything below MQTT.
-std::string text_of(int code, mqtt::ReasonCode reason, bool tls) {
-  if (code == MQTTASYNC_FAILURE) {
-    return tls ? "it cannot be reached, or its certificate is not accepted" : "it cannot be reached";
-  }
-  return mqtt::exception{code, reason}.what();
 }
 
 /// Nothing may leave a callback: the exception would cross the C library and end the process.
@@ -97,6 +89,43 @@ void guarded(const Action& action) noexcept {
     action();
   } catch (...) {  // NOLINT(bugprone-empty-catch): there is nobody to tell on a thread of the library
   }
+}
+
+/// What the handshake says. Only the library's trace tells it, which is one for the process; so is this, and
+/// so is the client of a gateway. (Its error handler knows less, and is called where a copy of the options
+/// was once: version 1.2.0.)
+class Overheard {
+ public:
+  static Overheard& one() {
+    static Overheard ear;
+    return ear;
+  }
+  static void listen() {
+    MQTTAsync_setTraceCallback(
+        [](MQTTASYNC_TRACE_LEVELS, char* line) { one().hear(line == nullptr ? "" : line); });
+    MQTTAsync_setTraceLevel(MQTTASYNC_TRACE_PROTOCOL);
+  }
+  void hear(std::string_view line) noexcept {
+    guarded([&] {
+      const std::scoped_lock lock{mutex_};
+      trouble_.hear(line);
+    });
+  }
+  std::string text(bool has_certificate) {
+    const std::scoped_lock lock{mutex_};
+    return trouble_.text(has_certificate);
+  }
+
+ private:
+  std::mutex mutex_;
+  TlsTrouble trouble_;
+};
+
+/// The library has one number for everything below MQTT.
+std::string text_of(int code, mqtt::ReasonCode reason, const config::Broker& broker) {
+  if (code != MQTTASYNC_FAILURE) return mqtt::exception{code, reason}.what();
+  const std::string tls = broker.tls ? Overheard::one().text(!broker.cert.empty()) : std::string{};
+  return tls.empty() ? "it cannot be reached" : tls;
 }
 
 /// As much of a message as can matter, so that no sender fills our memory.
@@ -137,9 +166,9 @@ class MqttClient::Impl : public mqtt::iaction_listener {
  public:
   Impl(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals)
       : signals_{std::move(signals)},
-        tls_{broker.tls},
+        broker_{broker},
         client_{uri_of(broker), identity.client_id, creation()} {
-    set_options(broker, identity.will);
+    set_options(identity.will);
     client_.set_connected_handler([this](const std::string&) { guarded(signals_.connected); });
     client_.set_connection_lost_handler(
         [this](const std::string& why) { guarded([&] { signals_.lost(why); }); });
@@ -209,7 +238,7 @@ class MqttClient::Impl : public mqtt::iaction_listener {
     return options;
   }
 
-  void set_options(const config::Broker& broker, const Message& will) {
+  void set_options(const Message& will) {
     options_.set_mqtt_version(MQTTVERSION_5);
     options_.set_clean_start(true);
     options_.set_keep_alive_interval(kKeepAlive);
@@ -222,9 +251,11 @@ class MqttClient::Impl : public mqtt::iaction_listener {
     mqtt::properties of_will;
     of_will.add({mqtt::property::WILL_DELAY_INTERVAL, kWillDelaySeconds});
     options_.set_will(mqtt::will_options(will.topic, will.payload, kQos, will.retained, of_will));
-    if (!broker.user.empty()) options_.set_user_name(broker.user);
-    if (!broker.password_file.empty()) options_.set_password(read_password(broker.password_file));
-    if (broker.tls) options_.set_ssl(tls_of(broker));
+    if (!broker_.user.empty()) options_.set_user_name(broker_.user);
+    if (!broker_.password_file.empty()) options_.set_password(read_password(broker_.password_file));
+    if (!broker_.tls) return;
+    Overheard::listen();
+    options_.set_ssl(tls_of(broker_));
   }
 
   void on_failure(const mqtt::token& token) override {
@@ -232,13 +263,13 @@ class MqttClient::Impl : public mqtt::iaction_listener {
       const int code = token.get_return_code();
       const auto reason = token.get_reason_code();
       const bool credentials = is_about_credentials(code) || is_about_credentials(reason);
-      signals_.failed(text_of(code, reason, tls_), credentials);
+      signals_.failed(text_of(code, reason, broker_), credentials);
     });
   }
   void on_success(const mqtt::token&) override {}  // the connected handler says it, once each time
 
   MqttSignals signals_;
-  bool tls_;
+  const config::Broker broker_;
   mqtt::connect_options options_;  // lives as long as the client: copies lose the properties (version 1.2.0)
   /// Kept until the next one: when the wait ends, the library's thread may still be about to notify it.
   mqtt::token_ptr token_;
