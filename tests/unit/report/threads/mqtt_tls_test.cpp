@@ -220,27 +220,30 @@ TEST_CASE("mqtt tls: below version 1.2 nothing is agreed on, whatever the system
           "[report][mqtt][tls]") {
   const Certificates certificates;
   const support::TemporaryDirectory place;
-  support::write_file(place.file("lax.cnf"),
-                      "openssl_conf = all\n[all]\nssl_conf = ssl\n[ssl]\nsystem_default = lax\n"
-                      "[lax]\nMinProtocol = TLSv1\nCipherString = ALL:@SECLEVEL=0\n");
+  const std::string system = "openssl_conf = all\n[all]\nssl_conf = ssl\n[ssl]\nsystem_default = it\n[it]\n";
+  support::write_file(place.file("lax"), system + "MinProtocol = TLSv1\nCipherString = ALL:@SECLEVEL=0\n");
+  support::write_file(place.file("strict"), system + "MinProtocol = TLSv1.2\n");
+  const auto told_with = [&](const std::string& openssl_conf, int port) {
+    Process child{{"/proc/self/exe", "[tls-child]"},
+                  {"OPENSSL_CONF=" + place.file(openssl_conf), "STILLWELL_TEST_CA=" + certificates.file("ca"),
+                   "STILLWELL_TEST_PORT=" + std::to_string(port)}};
+    CHECK(child.wait_exit() == 0);
+    return child.out();
+  };
   for (const std::string version : {"-tls1", "-tls1_1"}) {
     const OldServer server{certificates, version};
     INFO(version);
     // The server is real: whoever allows it everything can talk to it.
-    Process lax{{"openssl", "s_client", "-connect", "localhost:" + std::to_string(server.port()), "-CAfile",
-                 certificates.file("ca")},
-                {"OPENSSL_CONF=" + place.file("lax.cnf")}};
-    REQUIRE(lax.wait_line("Verify return code: 0"));
-    lax.close_input();
-    lax.wait_exit();
+    Process anybody{{"openssl", "s_client", "-connect", "localhost:" + std::to_string(server.port()),
+                     "-CAfile", certificates.file("ca")},
+                    {"OPENSSL_CONF=" + place.file("lax")}};
+    REQUIRE(anybody.wait_line("Verify return code: 0"));
+    anybody.close_input();
+    anybody.wait_exit();
 
-    Process child{{"/proc/self/exe", "[tls-child]"},
-                  {"OPENSSL_CONF=" + place.file("lax.cnf"), "STILLWELL_TEST_CA=" + certificates.file("ca"),
-                   "STILLWELL_TEST_PORT=" + std::to_string(server.port())}};
-    CHECK(child.wait_exit() == 0);
-    INFO(child.out());
-    CHECK(holds(child.out(), "speaks no TLS 1.2 or later"));
+    CHECK(holds(told_with("lax", server.port()), "speaks no TLS 1.2 or later"));
     CHECK(holds(server.said(), "no shared cipher"));  // it never came to a key
+    CHECK(holds(told_with("strict", server.port()), "speaks no TLS 1.2 or later"));
   }
   const OldServer server{certificates, "-tls1_1"};
   CHECK(holds(told_of(over_tls(certificates, server.port())), "speaks no TLS 1.2 or later"));
