@@ -12,7 +12,7 @@
 namespace stillwell::report {
 namespace {
 
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 constexpr std::size_t kLongestWord = 64;
 constexpr std::size_t kLongestShelf = 512;

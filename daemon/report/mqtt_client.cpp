@@ -1,10 +1,19 @@
 #include "stillwell/report/mqtt_client.hpp"
 
+#include "stillwell/report/password_file.hpp"
+#include "stillwell/report/tls_ear.hpp"
+#include "stillwell/report/tls_files.hpp"
+
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <fstream>
+#include <future>
+#include <mutex>
 #include <sstream>
 #include <stdexcept>
+#include <system_error>
+#include <thread>
 #include <utility>
 
 #include <mqtt/async_client.h>
@@ -27,9 +36,13 @@ constexpr int kSessionSeconds = 30;
 constexpr auto kAnswerWithin = 10s;
 constexpr auto kLook = 100ms;
 constexpr auto kGoodbyeWithin = 1s;
-constexpr std::size_t kLongestPassword = 4096;
+constexpr auto kGoneWithin = 2s;
 /// Larger ones the broker keeps to itself (MQTT 5.0, 3.1.2.11.4); a command has a few hundred bytes.
 constexpr int kLargestPacket = 65536;
+/// Ciphers that no TLS before 1.2 has, so that none is ever agreed on, whatever openssl.cnf allows: the
+/// library's own choice of a version does nothing with OpenSSL 1.1 and later. Those of TLS 1.3 are in
+/// addition. With forward secrecy and authenticated, as RFC 9325 (4.2) asks.
+constexpr const char* kCiphers = "ECDHE+AESGCM:ECDHE+CHACHA20:DHE+AESGCM:DHE+CHACHA20";
 
 // Reasons of CONNACK that mean: not you (MQTT 5.0, 3.2.2.2; MQTT 3.1.1, 3.2.2.3).
 bool is_about_credentials(int code) {
@@ -41,27 +54,6 @@ bool is_about_credentials(int code) {
          code == kOldNotAuthorized;
 }
 
-std::string read_password(const std::string& file) {
-  std::ifstream stream{file, std::ios::binary};
-  if (!stream) throw std::runtime_error{"the password file " + file + " cannot be read"};
-  std::string text(kLongestPassword + 1, '\0');
-  stream.read(text.data(), static_cast<std::streamsize>(text.size()));
-  text.resize(static_cast<std::size_t>(stream.gcount()));
-  if (text.size() > kLongestPassword) {
-    throw std::runtime_error{"the password file " + file + " is longer than a password"};
-  }
-  // Editors end a file with a newline; no password does.
-  while (!text.empty() && (text.back() == '\n' || text.back() == '\r'))
-    text.pop_back();
-  return text;
-}
-
-void require_readable(const std::string& file, const char* what) {
-  if (!file.empty() && !std::ifstream{file}) {
-    throw std::runtime_error{std::string{"the "} + what + " " + file + " cannot be read"};
-  }
-}
-
 std::string uri_of(const config::Broker& broker) {
   const bool bare_ipv6 = broker.host.find(':') != std::string::npos && broker.host.front() != '[';
   const std::string host = bare_ipv6 ? "[" + broker.host + "]" : broker.host;
@@ -69,25 +61,15 @@ std::string uri_of(const config::Broker& broker) {
 }
 
 mqtt::ssl_options tls_of(const config::Broker& broker) {
-  require_readable(broker.ca, "file of trusted certificates");
-  require_readable(broker.cert, "certificate");
-  require_readable(broker.key, "private key");
+  require_tls_files(broker);
   mqtt::ssl_options tls;
   if (!broker.ca.empty()) tls.set_trust_store(broker.ca);
   if (!broker.cert.empty()) tls.set_key_store(broker.cert);
   if (!broker.key.empty()) tls.set_private_key(broker.key);
-  tls.set_ssl_version(MQTT_SSL_VERSION_TLS_1_2);
+  tls.set_enabled_cipher_suites(kCiphers);
   tls.set_enable_server_cert_auth(true);
   tls.set_verify(true);  // the name in the certificate too: not the library's default
   return tls;
-}
-
-/// The library has one number for everything below MQTT.
-std::string text_of(int code, mqtt::ReasonCode reason, bool tls) {
-  if (code == MQTTASYNC_FAILURE) {
-    return tls ? "it cannot be reached, or its certificate is not accepted" : "it cannot be reached";
-  }
-  return mqtt::exception{code, reason}.what();
 }
 
 /// Nothing may leave a callback: the exception would cross the C library and end the process.
@@ -97,6 +79,24 @@ void guarded(const Action& action) noexcept {
     action();
   } catch (...) {  // NOLINT(bugprone-empty-catch): there is nobody to tell on a thread of the library
   }
+}
+
+/// The library has one number for everything below MQTT.
+std::string text_of(int code, mqtt::ReasonCode reason, const config::Broker& broker) {
+  if (code != MQTTASYNC_FAILURE) return mqtt::exception{code, reason}.what();
+  const std::string tls = broker.tls ? tls_trouble_heard(!broker.cert.empty()) : std::string{};
+  return tls.empty() ? "it cannot be reached" : tls;
+}
+
+/// Clients that were given up and have not come to their end.
+std::atomic<int> clients_going = 0;
+
+/// Whoever resolves a name waits for a name server, and the library then holds the lock that all of it needs.
+void require_none_is_going() {
+  if (clients_going == 0) return;
+  throw std::runtime_error{
+      "its name is still being looked up, and no name server answers: look at /etc/resolv.conf, or give the "
+      "broker's address in `url`"};
 }
 
 /// As much of a message as can matter, so that no sender fills our memory.
@@ -137,17 +137,17 @@ class MqttClient::Impl : public mqtt::iaction_listener {
  public:
   Impl(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals)
       : signals_{std::move(signals)},
-        tls_{broker.tls},
+        broker_{broker},
         client_{uri_of(broker), identity.client_id, creation()} {
-    set_options(broker, identity.will);
-    client_.set_connected_handler([this](const std::string&) { guarded(signals_.connected); });
+    set_options(identity.will);
+    client_.set_connected_handler([this](const std::string&) { signal([&] { signals_.connected(); }); });
     client_.set_connection_lost_handler(
-        [this](const std::string& why) { guarded([&] { signals_.lost(why); }); });
+        [this](const std::string& why) { signal([&] { signals_.lost(why); }); });
     client_.set_disconnected_handler([this](const mqtt::properties&, mqtt::ReasonCode reason) {
-      guarded([&] { signals_.lost("the broker said goodbye, reason " + std::to_string(reason)); });
+      signal([&] { signals_.lost("the broker said goodbye, reason " + std::to_string(reason)); });
     });
     client_.set_message_callback([this](const mqtt::const_message_ptr& message) {
-      guarded([&] {
+      signal([&] {
         if (message && signals_.arrived) signals_.arrived(copy_of(*message));
       });
     });
@@ -177,6 +177,12 @@ class MqttClient::Impl : public mqtt::iaction_listener {
         give_up);
   }
 
+  /// From now on no signal reaches the owner, who may be gone.
+  void disown() {
+    const std::scoped_lock lock{signalling_};
+    owned_ = false;
+  }
+
   void disconnect() {
     guarded([this] {
       token_ = client_.disconnect(kGoodbyeWithin);
@@ -185,6 +191,14 @@ class MqttClient::Impl : public mqtt::iaction_listener {
   }
 
  private:
+  template <class Action>
+  void signal(const Action& action) noexcept {
+    guarded([&] {
+      const std::scoped_lock lock{signalling_};
+      if (owned_) action();
+    });
+  }
+
   /// Waits for the answer to what `begin` asks of the broker.
   template <class Begin>
   Delivery settle(const Begin& begin, const std::function<bool()>& give_up) {
@@ -209,7 +223,7 @@ class MqttClient::Impl : public mqtt::iaction_listener {
     return options;
   }
 
-  void set_options(const config::Broker& broker, const Message& will) {
+  void set_options(const Message& will) {
     options_.set_mqtt_version(MQTTVERSION_5);
     options_.set_clean_start(true);
     options_.set_keep_alive_interval(kKeepAlive);
@@ -222,32 +236,57 @@ class MqttClient::Impl : public mqtt::iaction_listener {
     mqtt::properties of_will;
     of_will.add({mqtt::property::WILL_DELAY_INTERVAL, kWillDelaySeconds});
     options_.set_will(mqtt::will_options(will.topic, will.payload, kQos, will.retained, of_will));
-    if (!broker.user.empty()) options_.set_user_name(broker.user);
-    if (!broker.password_file.empty()) options_.set_password(read_password(broker.password_file));
-    if (broker.tls) options_.set_ssl(tls_of(broker));
+    if (!broker_.user.empty()) options_.set_user_name(broker_.user);
+    if (!broker_.password_file.empty()) options_.set_password(read_password(broker_.password_file));
+    if (!broker_.tls) return;
+    listen_to_tls();
+    options_.set_ssl(tls_of(broker_));
   }
 
   void on_failure(const mqtt::token& token) override {
-    guarded([&] {
+    signal([&] {
       const int code = token.get_return_code();
       const auto reason = token.get_reason_code();
       const bool credentials = is_about_credentials(code) || is_about_credentials(reason);
-      signals_.failed(text_of(code, reason, tls_), credentials);
+      signals_.failed(text_of(code, reason, broker_), credentials);
     });
   }
   void on_success(const mqtt::token&) override {}  // the connected handler says it, once each time
 
+  std::mutex signalling_;  // held while the owner is told something
+  bool owned_ = true;
   MqttSignals signals_;
-  bool tls_;
+  const config::Broker broker_;
   mqtt::connect_options options_;  // lives as long as the client: copies lose the properties (version 1.2.0)
   /// Kept until the next one: when the wait ends, the library's thread may still be about to notify it.
   mqtt::token_ptr token_;
   mqtt::async_client client_;  // last, so that it goes first and no callback finds the rest gone
 };
 
-MqttClient::MqttClient(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals)
-    : impl_{std::make_unique<Impl>(broker, identity, std::move(signals))} {}
-MqttClient::~MqttClient() = default;
+MqttClient::MqttClient(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals) {
+  require_none_is_going();
+  impl_ = std::make_unique<Impl>(broker, identity, std::move(signals));
+}
+MqttClient::~MqttClient() {
+  impl_->disown();
+  Impl* const impl = impl_.release();
+  // A name server that does not answer must not hold up the end of the daemon. What waits for it is left to
+  // itself: it finds nobody to tell, and ends with the process or before.
+  try {
+    std::promise<void> promise;
+    const auto gone = promise.get_future();
+    ++clients_going;
+    std::thread{[impl, done = std::move(promise)]() mutable {
+      delete impl;
+      --clients_going;
+      done.set_value();
+    }}.detach();
+    gone.wait_for(kGoneWithin);
+  } catch (const std::system_error&) {  // no thread to be had
+    --clients_going;
+    delete impl;
+  }
+}
 Delivery MqttClient::publish(const Message& message, const std::function<bool()>& give_up) {
   return impl_->publish(message, give_up);
 }

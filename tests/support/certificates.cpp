@@ -1,7 +1,6 @@
 #include "support/certificates.hpp"
 
 #include <stdexcept>
-#include <vector>
 
 namespace support {
 namespace {
@@ -12,24 +11,44 @@ void openssl(std::vector<std::string> words) {
   if (process.wait_exit() != 0) throw std::runtime_error{"openssl " + words[1] + ": " + process.err()};
 }
 
-/// A new key on P-256, which is made in no time, and what `more` asks to be made of it.
-void new_key(const std::string& name, const std::string& key, std::vector<std::string> more) {
-  more.insert(more.begin(), {"req", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes", "-subj",
-                             "/CN=" + name, "-keyout", key});
-  openssl(more);
-}
-
 }  // namespace
 
 Certificates::Certificates() {
-  new_key("ca", file("ca.key"), {"-x509", "-days", "2", "-out", file("ca.pem")});
+  for (const std::string name : {"ca", "stranger"}) {
+    openssl({"req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", "-subj", "/CN=" + name, "-keyout",
+             key(name), "-out", file(name)});
+  }
+  make("broker");
 }
 
-void Certificates::issue(const std::string& name, const std::string& host) {
-  new_key(name, file(name + ".key"), {"-out", file(name + ".request")});
-  write_file(file(name + ".names"), "subjectAltName=DNS:" + host + "\n");
-  openssl({"x509", "-req", "-in", file(name + ".request"), "-CA", file("ca.pem"), "-CAkey", file("ca.key"),
-           "-CAcreateserial", "-days", "2", "-extfile", file(name + ".names"), "-out", file(name + ".pem")});
+void Certificates::request(const std::string& name, const std::string& names) const {
+  write_file(directory_.file(name + ".names"), "subjectAltName=" + names + "\n");
+  openssl({"req", "-newkey", "rsa:2048", "-nodes", "-subj", "/CN=" + name, "-keyout", key(name), "-out",
+           directory_.file(name + ".csr")});
+}
+
+void Certificates::make(const std::string& name, const std::string& names, int days,
+                        const std::string& authority) const {
+  request(name, names);
+  openssl({"x509", "-req", "-in", directory_.file(name + ".csr"), "-CA", file(authority), "-CAkey",
+           key(authority), "-CAcreateserial", "-days", std::to_string(days), "-extfile",
+           directory_.file(name + ".names"), "-out", file(name)});
+}
+
+void Certificates::make_too_early(const std::string& name) const {
+  request(name, "DNS:localhost");
+  write_file(directory_.file("index"), "");
+  write_file(directory_.file("authority.cnf"),
+             "[ca]\ndefault_ca = it\n[it]\ndatabase = " + directory_.file("index") + "\nnew_certs_dir = " +
+                 directory() + "\nrand_serial = yes\ndefault_md = sha256\npolicy = any\n" +
+                 "[any]\ncommonName = supplied\n");
+  openssl({"ca", "-batch", "-config", directory_.file("authority.cnf"), "-cert", file("ca"), "-keyfile",
+           key("ca"), "-in", directory_.file(name + ".csr"), "-extfile", directory_.file(name + ".names"),
+           "-startdate", "20900101000000Z", "-enddate", "20910101000000Z", "-notext", "-out", file(name)});
+}
+
+std::vector<std::string> Certificates::listener(const std::string& name) const {
+  return {"cafile " + file("ca"), "certfile " + file(name), "keyfile " + key(name)};
 }
 
 }  // namespace support

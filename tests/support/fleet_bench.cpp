@@ -46,12 +46,12 @@ std::vector<std::string> with_folder(const TemporaryDirectory& directory) {
 CentralBroker::CentralBroker(Certificates& certificates, Commands commands, const std::string& access)
     : certificates_{certificates}, port_{free_port()} {
   for (const char* user : {"central", "orchard", "office", kReader})
-    certificates_.issue(user);
+    certificates_.make(user);
   write_file(directory_.file("access"), shipped("central-access-list", {}, commands) + access);
   write_file(directory_.file("central.conf"),
              shipped("central.conf",
                      {{"listener 8883", "listener " + std::to_string(port_)},
-                      {"/etc/mosquitto/certs/", certificates_.file("")},
+                      {"/etc/mosquitto/certs/", certificates_.directory() + "/"},
                       {"/etc/mosquitto/central-access-list", directory_.file("access")}},
                      Commands::none));
   auto lines = with_folder(directory_);
@@ -60,10 +60,21 @@ CentralBroker::CentralBroker(Certificates& certificates, Commands commands, cons
 }
 
 std::vector<std::string> CentralBroker::client(const std::string& program, const std::string& user) const {
-  const auto file = [&](const std::string& ending) { return certificates_.file(user + ending); };
-  return {program,      "-h",    "localhost", "-p",       std::to_string(port_),        "-V",
-          "5",          "-q",    "1",         "--cafile", certificates_.file("ca.pem"), "--cert",
-          file(".pem"), "--key", file(".key")};
+  return {program,
+          "-h",
+          "localhost",
+          "-p",
+          std::to_string(port_),
+          "-V",
+          "5",
+          "-q",
+          "1",
+          "--cafile",
+          certificates_.file("ca"),
+          "--cert",
+          certificates_.file(user),
+          "--key",
+          certificates_.key(user)};
 }
 
 std::unique_ptr<Process> CentralBroker::reader(const std::vector<std::string>& filters) const {

@@ -86,15 +86,11 @@ void Gateway::start_orchard(const std::string& configured, std::string_view scen
     throw std::runtime_error("the orchard did not start: " + orchard_->err());
 }
 
-void Gateway::start_daemon(const std::vector<std::string>& options) {
-  std::vector<std::string> argv{kBinary + "/stillwell",
-                                "run",
-                                "--config",
-                                configuration(),
-                                "--state",
-                                directory_.file("state"),
-                                "--socket",
-                                directory_.file("socket")};
+void Gateway::start_daemon(const std::vector<std::string>& options,
+                           const std::vector<std::string>& launcher) {
+  std::vector<std::string> argv = launcher;
+  argv.insert(argv.end(), {kBinary + "/stillwell", "run", "--config", configuration(), "--state",
+                           directory_.file("state"), "--socket", directory_.file("socket")});
   argv.insert(argv.end(), options.begin(), options.end());
   daemon_ = std::make_unique<Process>(argv);
   if (!daemon_->wait_line("is running"))

@@ -30,8 +30,9 @@ class Gateway {
   [[nodiscard]] Process& orchard() { return *orchard_; }
   [[nodiscard]] Process& daemon() { return *daemon_; }
 
-  /// `options`: of `run`, besides the places.
-  void start_daemon(const std::vector<std::string>& options = {});
+  /// `options`: of `run`, besides the places. `launcher`: a program that becomes the daemon, with its words.
+  void start_daemon(const std::vector<std::string>& options = {},
+                    const std::vector<std::string>& launcher = {});
   /// An order to the orchard, with its answer awaited; throws when it is refused.
   void order(const std::string& text);
 

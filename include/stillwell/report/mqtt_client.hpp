@@ -41,9 +41,9 @@ std::string client_id_of(const std::string& site);
 class MqttClient {
  public:
   /// Begins to connect and returns. Throws std::runtime_error with a sentence for the user when the
-  /// configured files cannot be used.
+  /// configured files cannot be used, or when the one before still waits for a name server.
   MqttClient(const config::Broker& broker, const MqttIdentity& identity, MqttSignals signals);
-  ~MqttClient();
+  ~MqttClient();  ///< no signal comes after; a few seconds at most, whatever the library waits for
   MqttClient(const MqttClient&) = delete;
   MqttClient& operator=(const MqttClient&) = delete;
 

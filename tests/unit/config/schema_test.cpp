@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <set>
 #include <utility>
 
 #include "support/catch.hpp"
@@ -99,6 +100,25 @@ TEST_CASE("schema: every key of the grammar is in it, with its words for people"
     for (const Key& inner : key.section->keys)
       CHECK(section.at("properties").contains(std::string(inner.name)));
   }
+}
+
+TEST_CASE("schema: no key of the broker turns the check of its certificate off", "[config][schema][tls]") {
+  // Whoever adds one writes it here, and has then made sure that it does not.
+  const std::set<std::string> harmless{"url",
+                                       "ca",
+                                       "cert",
+                                       "key",
+                                       "user",
+                                       "password_file",
+                                       "accept",
+                                       "discovery_prefix",
+                                       "discovery_form",
+                                       "discovery_status"};
+  const auto json = document();
+  std::set<std::string> keys;
+  for (const auto& [name, of] : json.at("$defs").at("broker").at("properties").items())
+    keys.insert(name);
+  CHECK(keys == harmless);
 }
 
 TEST_CASE("schema: every reference in it leads to a definition, and every definition is used",

@@ -127,7 +127,7 @@ TEST_CASE("bridge: every event arrives, in order, whichever end of the link goes
   Certificates certificates;
   CentralBroker centre{certificates};
   auto reader = centre.reader(kEverything);
-  SiteBroker site{centre, certificates.file("")};
+  SiteBroker site{centre, certificates.directory() + "/"};
   Teller gateway{site.broker().port()};
   gateway.send(1, 20);
   REQUIRE(reader->wait_line(event(20), kLinkBack));
@@ -160,7 +160,7 @@ TEST_CASE("bridge: the centre is told how things are when the link is back", "[r
   Certificates certificates;
   CentralBroker centre{certificates};
   auto reader = centre.reader(kEverything);
-  SiteBroker site{centre, certificates.file("")};
+  SiteBroker site{centre, certificates.directory() + "/"};
   Teller gateway{site.broker().port()};
   auto view = support::calm_view(gateway.model());
   view.alarms[0].state = AlarmState::unacknowledged;
@@ -189,7 +189,7 @@ TEST_CASE("bridge: nothing crosses but what is listed", "[report][bridge]") {
   Certificates certificates;
   CentralBroker centre{certificates, Commands::let_in, kAnythingOfItsOwn};
   const auto reader = centre.reader({"#"});
-  SiteBroker site{centre, certificates.file("")};
+  SiteBroker site{centre, certificates.directory() + "/"};
   Teller gateway{site.broker().port()};
   REQUIRE(reader->wait_line("orchard/5/orchard/$state ready", kLinkBack));
   site.broker().publish("homie/5/kitchen/lamp/on", {"-m", "private", "-r"});
@@ -219,7 +219,7 @@ TEST_CASE("bridge: a retained command at the centre starts nothing, let in or no
   Certificates certificates;
   CentralBroker centre{certificates, Commands::let_in, kAnythingOfItsOwn};
   centre.publish("office", "orchard/" + mode, {"-m", "auto", "-r"});  // it lies there before the link is up
-  SiteBroker site{centre, certificates.file(""), Commands::let_in};
+  SiteBroker site{centre, certificates.directory() + "/", Commands::let_in};
   Teller gateway{site.broker().port()};
   auto arrivals = site.broker().subscriber("homie/" + mode, "(%p)");
   const auto refused = [&](int times) {  // each is followed by the gateway's own deletion
@@ -257,16 +257,16 @@ TEST_CASE("bridge: a centre that is not the one it should be is told nothing", "
   Certificates certificates;
   CentralBroker centre{certificates};
   const support::TemporaryDirectory deceived;
-  std::filesystem::copy(certificates.file(""), deceived.path());
+  std::filesystem::copy(certificates.directory() + "/", deceived.path());
   std::string says;
   SECTION("its certificate is a stranger's") {
     const Certificates stranger;
-    std::filesystem::copy(stranger.file("ca.pem"), deceived.file("ca.pem"),
+    std::filesystem::copy(stranger.file("ca"), deceived.file("ca.pem"),
                           std::filesystem::copy_options::overwrite_existing);
     says = "certificate verify failed";
   }
   SECTION("its certificate is another host's") {
-    certificates.issue("central", "elsewhere.example.org");
+    certificates.make("central", "DNS:elsewhere.example.org");
     centre.broker().stop();
     centre.broker().start();
     says = "host name verification failed";

@@ -1,50 +1,21 @@
-// Who the broker lets in: passwords, access lists and certificates, with a real mosquitto on 127.0.0.1.
+// Who the broker lets in: passwords and access lists, with a real mosquitto on 127.0.0.1. (Certificates:
+// mqtt_tls_test.cpp.)
 #include "stillwell/report/mqtt.hpp"
 #include "stillwell/report/mqtt_client.hpp"
 
-#include <filesystem>
-#include <map>
-#include <mutex>
-
 #include "support/broker.hpp"
 #include "support/catch.hpp"
-#include "support/orchard_model.hpp"
+#include "support/publisher.hpp"
 
 using namespace stillwell;
 using namespace stillwell::report;
 using support::Broker;
 using support::eventually;
 using support::Process;
+using support::Publisher;
 using support::TemporaryDirectory;
 
 namespace {
-
-/// A publisher of the calm orchard, and the last text for each cause that it told.
-class Publisher {
- public:
-  explicit Publisher(const config::Broker& broker)
-      : mqtt_{model_, broker, "0.1.0", [this](const Event& event) {
-                const std::scoped_lock lock{mutex_};
-                told_[event.cause] = event.text;
-              }} {
-    mqtt_.show(support::calm_view(model_));
-  }
-  Mqtt& mqtt() { return mqtt_; }
-  const Model& model() { return model_; }
-  std::string told(const std::string& cause) {
-    const std::scoped_lock lock{mutex_};
-    return told_[cause];
-  }
-  bool will_tell(const std::string& cause) {
-    return eventually([&] { return !told(cause).empty(); });
-  }
-
- private:
-  Model model_ = support::orchard_model();
-  std::mutex mutex_;
-  std::map<std::string, std::string> told_;
-  Mqtt mqtt_;
-};
 
 void run(const std::vector<std::string>& argv) {
   Process process{argv};
@@ -62,28 +33,6 @@ config::Broker as(const std::string& user, const std::string& password_file, int
   broker.password_file = password_file;
   return broker;
 }
-
-/// An authority of our own and a certificate for localhost.
-class Certificates {
- public:
-  Certificates() {
-    authority("ca");
-    authority("stranger");
-    run({"openssl", "req", "-newkey", "rsa:2048", "-nodes", "-subj", "/CN=localhost", "-keyout", file("key"),
-         "-out", file("request")});
-    support::write_file(file("names"), "subjectAltName=DNS:localhost\n");
-    run({"openssl", "x509", "-req", "-in", file("request"), "-CA", file("ca"), "-CAkey", file("ca.key"),
-         "-CAcreateserial", "-days", "2", "-extfile", file("names"), "-out", file("cert")});
-  }
-  [[nodiscard]] std::string file(const std::string& name) const { return directory_.file(name + ".pem"); }
-
- private:
-  void authority(const std::string& name) {
-    run({"openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", "-subj", "/CN=" + name,
-         "-keyout", file(name + ".key"), "-out", file(name)});
-  }
-  TemporaryDirectory directory_;
-};
 
 }  // namespace
 
@@ -134,39 +83,6 @@ TEST_CASE("mqtt: what the broker's access list forbids does not stop the rest", 
   CHECK(eventually([&] { return broker.retained("homie/5/orchard-header/water/level") == "1.500"; }));
   CHECK(broker.retained("homie/5/orchard/$state") == "ready");
   CHECK(publisher.mqtt().connected());
-}
-
-TEST_CASE("mqtt: over TLS only the right certificate for the right name is talked to", "[report][mqtt]") {
-  const Certificates certificates;
-  const Broker broker{{"cafile " + certificates.file("ca"), "certfile " + certificates.file("cert"),
-                       "keyfile " + certificates.file("key")}};
-  auto options = as("", "", broker.port());
-  options.tls = true;
-  options.ca = certificates.file("ca");
-  options.host = "localhost";
-  SECTION("right") {
-    Publisher publisher{options};
-    CHECK(publisher.will_tell("broker-connected"));
-  }
-  SECTION("signed by a stranger") {
-    options.ca = certificates.file("stranger");
-    Publisher publisher{options};
-    REQUIRE(publisher.will_tell("broker-away"));
-    CHECK(publisher.told("broker-away").find("its certificate is not accepted") != std::string::npos);
-    CHECK_FALSE(publisher.mqtt().connected());
-  }
-  SECTION("for another name") {
-    options.host = "127.0.0.1";
-    Publisher publisher{options};
-    REQUIRE(publisher.will_tell("broker-away"));
-    CHECK_FALSE(publisher.mqtt().connected());
-  }
-  SECTION("a missing file of trusted certificates") {
-    options.ca = certificates.file("none");
-    Publisher publisher{options};
-    REQUIRE(publisher.will_tell("broker-misconfigured"));
-    CHECK(publisher.told("broker-misconfigured").find(certificates.file("none")) != std::string::npos);
-  }
 }
 
 TEST_CASE("mqtt: without TLS a broker that is not there is not blamed on a certificate", "[report][mqtt]") {
