@@ -11,6 +11,8 @@ using namespace std::chrono_literals;
 constexpr auto kRetryRefused = 30s;  // a wrong password does not get right by asking every second
 /// Four keep-alives without an acknowledgement: the connection is a corpse, whatever the library believes.
 constexpr auto kSilence = 60s;
+/// Neither a connection nor a reason why there is none: a name server or a broker that does not answer.
+constexpr auto kSayNothingHeard = 20s;
 /// A client that has retried in vain for so long is replaced: a fresh one says why, and reads a changed
 /// password file.
 constexpr auto kRenewAfter = 120s;
@@ -32,19 +34,20 @@ void BrokerLink::note(const Change& change) {
 }
 
 MqttSignals BrokerLink::signals() {
-  return {.connected = [this] { note([this] { up_ = connected_ = true; }); },
-          .lost =
-              [this](const std::string& why) {
-                note([&] {
-                  up_ = false;
-                  news_.trouble = "the connection was lost" + (why.empty() ? "" : ": " + why);
-                });
-              },
-          .failed = [this](const std::string& why,
-                           bool credentials) { note([&] {
-                                                 news_ = {why, credentials};
-                                               }); },
-          .arrived = parts_.arrived};
+  return {
+      .connected = [this] { note([this] { up_ = connected_ = true; }); },
+      .lost =
+          [this](const std::string& why) {
+            note([&] {
+              up_ = false;
+              news_ = {"the connection was lost" + (why.empty() ? "" : ": " + why), Hindrance::unreachable};
+            });
+          },
+      .failed = [this](const std::string& why,
+                       Hindrance hindrance) { note([&] {
+                                                news_ = {why, hindrance};
+                                              }); },
+      .arrived = parts_.arrived};
 }
 
 bool BrokerLink::open() {
@@ -69,10 +72,11 @@ void BrokerLink::drop() {
 }
 
 void BrokerLink::tell(const News& news) {
-  if (news.refused) {
-    story_.refused();
-  } else if (news.trouble) {
-    story_.away(*news.trouble);
+  if (!news.trouble) return;
+  switch (news.hindrance) {
+    case Hindrance::credentials: return story_.refused();
+    case Hindrance::tls: return story_.untrusted(*news.trouble);
+    case Hindrance::unreachable: return story_.away(*news.trouble);
   }
 }
 
@@ -82,14 +86,18 @@ void BrokerLink::look(bool idle) {
   const News news = std::exchange(news_, {});
   lock.unlock();
   tell(news);
-  if (news.refused) drop();
-  if (news.refused) retry_at_ = now + kRetryRefused;
+  if (news.trouble && news.hindrance == Hindrance::credentials) {
+    drop();
+    retry_at_ = now + kRetryRefused;
+  }
   if (!client_) {
     if (now >= retry_at_ && !open()) retry_at_ = now + kRetryRefused;
     return;
   }
   if (!up_) {
-    if (now - waiting_since_ > kRenewAfter) drop();
+    const auto waits = now - waiting_since_;
+    if (waits > kSayNothingHeard && !news.trouble) story_.silent();
+    if (waits > kRenewAfter) drop();
     return;
   }
   waiting_since_ = now;
@@ -101,7 +109,7 @@ void BrokerLink::look(bool idle) {
 
 bool BrokerLink::has_news() {
   const std::scoped_lock lock{mutex_};
-  return connected_ || news_.refused || news_.trouble;
+  return connected_ || news_.trouble;
 }
 
 bool BrokerLink::take_connected() {

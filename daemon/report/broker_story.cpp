@@ -20,6 +20,14 @@ BrokerStory::BrokerStory(std::string site, const config::Broker& broker, std::fu
 void BrokerStory::away(const std::string& why) {
   trouble("broker-away", why + ". It is tried again by itself.");
 }
+void BrokerStory::untrusted(const std::string& why) {
+  trouble("broker-untrusted", why + ". It is tried again every two minutes.");
+}
+void BrokerStory::silent() {
+  if (!outage_.is_well()) return;
+  trouble("broker-silent",
+          "nothing is heard of it, nor of the name server that knows its address. It is tried on.");
+}
 void BrokerStory::refused() {
   const std::string who = user_.empty() ? "us without a user name" : "the user `" + user_ + "`";
   trouble("broker-refused", "it refuses " + who +

@@ -81,10 +81,9 @@ void guarded(const Action& action) noexcept {
   }
 }
 
-/// The library has one number for everything below MQTT.
-std::string text_of(int code, mqtt::ReasonCode reason, const config::Broker& broker) {
+/// The library has one number for everything below MQTT; of TLS it tells more while it tries.
+std::string text_of(int code, mqtt::ReasonCode reason, const std::string& tls) {
   if (code != MQTTASYNC_FAILURE) return mqtt::exception{code, reason}.what();
-  const std::string tls = broker.tls ? tls_trouble_heard(!broker.cert.empty()) : std::string{};
   return tls.empty() ? "it cannot be reached" : tls;
 }
 
@@ -247,8 +246,12 @@ class MqttClient::Impl : public mqtt::iaction_listener {
     signal([&] {
       const int code = token.get_return_code();
       const auto reason = token.get_reason_code();
+      const bool below_mqtt = code == MQTTASYNC_FAILURE;
+      const auto tls = below_mqtt && broker_.tls ? tls_trouble_heard(!broker_.cert.empty()) : std::string{};
       const bool credentials = is_about_credentials(code) || is_about_credentials(reason);
-      signals_.failed(text_of(code, reason, broker_), credentials);
+      signals_.failed(text_of(code, reason, tls), credentials   ? Hindrance::credentials
+                                                  : tls.empty() ? Hindrance::unreachable
+                                                                : Hindrance::tls);
     });
   }
   void on_success(const mqtt::token&) override {}  // the connected handler says it, once each time

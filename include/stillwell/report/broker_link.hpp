@@ -52,7 +52,7 @@ class BrokerLink {
  private:
   struct News {
     std::optional<std::string> trouble;
-    bool refused = false;
+    Hindrance hindrance = Hindrance::unreachable;
   };
 
   bool open();

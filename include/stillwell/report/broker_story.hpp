@@ -19,6 +19,8 @@ class BrokerStory {
   BrokerStory(std::string site, const config::Broker& broker, std::function<void(Event)> say);
 
   void away(const std::string& why);
+  void untrusted(const std::string& why);      ///< over TLS one of us is not who the other expects
+  void silent();                               ///< neither there nor not there; nothing when more is known
   void refused();                              ///< the broker is there and will not have us
   void misconfigured(const std::string& why);  ///< a file or variable of ours cannot be used
   void announced();                            ///< connected, and everything was published

@@ -21,12 +21,18 @@ enum class Delivery : std::uint8_t {
   down,     ///< there is no connection
 };
 
+/// Why a first attempt came to nothing.
+enum class Hindrance : std::uint8_t {
+  unreachable,
+  tls,          ///< it is there, and not who it should be, or we are not for it
+  credentials,  ///< it answered, and will not have us
+};
+
 /// Called on the library's threads: they only leave a note and return.
 struct MqttSignals {
   std::function<void()> connected;  ///< the first time and after each loss
   std::function<void(const std::string& why)> lost;
-  /// The first attempt failed. `credentials`: the broker answered and will not have us.
-  std::function<void(const std::string& why, bool credentials)> failed;
+  std::function<void(const std::string& why, Hindrance hindrance)> failed;
   std::function<void(Incoming)> arrived;  ///< on a topic that was subscribed to
 };
 

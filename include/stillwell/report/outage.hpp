@@ -33,6 +33,8 @@ class Outage {
     told_ = true;
     return true;
   }
+  /// No cause of an outage was told since the last time that all was well.
+  [[nodiscard]] bool is_well() const { return causes_.empty(); }
   Tell well(Time now) {
     const bool first = !well_since_;
     const bool told = told_;

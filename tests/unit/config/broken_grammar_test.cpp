@@ -45,7 +45,7 @@ TEST_CASE("broken: keys that are unknown, missing, twice or not built yet", "[co
       {"      low: { at: 15 % }", "      low: { at: 15 % }\n      falling: { after: 1 s }", 37, 7,
        "tanks.header.alarms.falling", "missing key 'faster_than'"},
       {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, discovery_prefix: hub/# }", 2, 52, "broker.discovery_prefix",
-       "expected an MQTT topic"},
+       "is not an MQTT topic"},
       {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, discovery_form: entity }", 2, 1, "broker",
        "missing key 'discovery_prefix'; discovery_form needs it"},
       {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, accept: [rest] }", 2, 43, "broker.accept[0]",
