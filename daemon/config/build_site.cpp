@@ -111,6 +111,8 @@ void build_broker(Build& build) {
   broker.password_file = expanded(build, *section, "password_file");
   broker.accept = accepted(*section);
   broker.discovery = discovery_of(*section);
+  if (broker.discovery && (broker.discovery->prefix + "/").starts_with("homie/"))
+    build.tell(section->at("discovery_prefix"), "homie/ is where the values are; take another topic");
   for (const std::string_view key : {"ca", "cert", "key"}) {
     if (section->has(key) && section->get<std::string>("url") && !broker.tls) {
       build.tell(section->at(key), "has no meaning without TLS; write the url with mqtts://");

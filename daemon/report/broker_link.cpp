@@ -39,7 +39,7 @@ MqttSignals BrokerLink::signals() {
       .lost =
           [this](const std::string& why) {
             note([&] {
-              up_ = false;
+              up_ = connected_ = false;
               news_ = {"the connection was lost" + (why.empty() ? "" : ": " + why), Hindrance::unreachable};
             });
           },
@@ -84,6 +84,7 @@ void BrokerLink::look(bool idle) {
   const auto now = std::chrono::steady_clock::now();
   std::unique_lock lock{mutex_};
   const News news = std::exchange(news_, {});
+  idle = idle || connected_;  // nothing was asked over this connection yet
   lock.unlock();
   tell(news);
   if (news.trouble && news.hindrance == Hindrance::credentials) {
@@ -95,6 +96,7 @@ void BrokerLink::look(bool idle) {
     return;
   }
   if (!up_) {
+    answered_at_ = now;
     const auto waits = now - waiting_since_;
     if (waits > kSayNothingHeard && !news.trouble) story_.silent();
     if (waits > kRenewAfter) drop();
@@ -119,6 +121,7 @@ bool BrokerLink::take_connected() {
 }
 
 Delivery BrokerLink::send(const Message& message, const GiveUp& give_up) {
+  if (give_up()) return Delivery::late;  // before each one: many quick answers take long, too
   const Delivery delivery = client_ ? client_->publish(message, give_up) : Delivery::down;
   is_answered(delivery, BrokerStory::kPublish, message.topic);
   return delivery;
@@ -130,7 +133,7 @@ bool BrokerLink::publish(const Message& message, const GiveUp& give_up) {
 }
 
 bool BrokerLink::subscribe(const std::string& topic, const char* act, const GiveUp& give_up) {
-  return client_ && is_answered(client_->subscribe(topic, give_up), act, topic);
+  return client_ && !give_up() && is_answered(client_->subscribe(topic, give_up), act, topic);
 }
 
 bool BrokerLink::is_answered(Delivery delivery, const char* act, const std::string& topic) {

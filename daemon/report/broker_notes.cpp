@@ -70,6 +70,11 @@ bool BrokerNotes::take_hub() {
   return hub_.take_due(Clock::now());
 }
 
+void BrokerNotes::hub_told() {
+  const std::scoped_lock lock{mutex_};
+  hub_.told(Clock::now());
+}
+
 bool BrokerNotes::take_twin() {
   const std::scoped_lock lock{mutex_};
   return std::exchange(twin_, false);

@@ -201,6 +201,29 @@ Face child_face(const Model& model, const std::string& id, const std::string& na
                     {"via_device", model.id}}};
 }
 
+/// The last levels of a topic before "config": "device", "orchard_header" or "orchard", "header_water-level".
+std::pair<std::string, std::string> place_in(const std::string& topic) {
+  const auto end = topic.rfind('/');
+  const auto middle = topic.rfind('/', end - 1);
+  const auto begin = topic.rfind('/', middle - 1) + 1;
+  return {topic.substr(begin, middle - begin), topic.substr(middle + 1, end - middle - 1)};
+}
+
+/// Whether what a document told is told by those of the other form now.
+bool has_heir(const std::string& topic, const std::vector<Document>& documents) {
+  const auto [place, id] = place_in(topic);
+  const bool was_device = place == "device";
+  return std::ranges::any_of(documents, [&, place = place, id = id](const Document& document) {
+    const auto [new_place, new_id] = place_in(document.topic);
+    const bool is_device = new_place == "device";
+    if (is_device == was_device) return false;
+    if (was_device) return (new_place + "_" + new_id).starts_with(id + "_");
+    const std::string unique = place + "_" + id;
+    return std::ranges::any_of(document.parts,
+                               [&](const auto& part) { return new_id + "_" + part.first == unique; });
+  });
+}
+
 }  // namespace
 
 std::vector<Document> discovery_documents(const Model& model, const config::Discovery& discovery,
@@ -247,15 +270,10 @@ std::vector<Document> discovery_documents(const Model& model, const config::Disc
 
 std::vector<Message> document_messages(const std::vector<Document>& documents, const Retained& gone) {
   std::vector<Message> messages;
-  const auto is_whole_device = [](const std::string& topic) {
-    return topic.find("/device/") != std::string::npos;
-  };
   const auto is_document = [](const std::string& topic) { return !topic.starts_with(kHomieBase); };
   for (const auto& [topic, parts] : gone) {
-    const bool other_form =
-        !documents.empty() && is_whole_device(topic) != is_whole_device(documents.front().topic);
-    if (is_document(topic) && parts.empty() && other_form)
-      messages.push_back({topic, R"({"migrate_discovery": true})", true});
+    const bool hands_over = is_document(topic) && parts.empty() && has_heir(topic, documents);
+    if (hands_over) messages.push_back({topic, R"({"migrate_discovery": true})", true});
   }
   for (const Document& document : documents) {
     const auto lost = gone.find(document.topic);

@@ -29,4 +29,9 @@ bool HubBirth::take_due(Time now) {
   return true;
 }
 
+void HubBirth::told(Time now) {
+  told_ = now;
+  if (due_) due_ = std::max(*due_, now + kApart);
+}
+
 }  // namespace stillwell::report

@@ -35,7 +35,8 @@ std::string called_before(const std::string& site) {
          "` before, and what it told as that stays at the broker. If no other gateway bears that name, "
          "delete "
          "homie/5/" +
-         site + "/# and the like of each of its devices (mosquitto_sub --remove-retained)";
+         site +
+         "/#, the like of each of its devices, and its discovery documents (mosquitto_sub --remove-retained)";
 }
 
 }  // namespace

@@ -154,12 +154,28 @@ class Mqtt::Impl {
     std::set<std::string> values_gone;
     for (const auto& [topic, parts] : gone)
       if (topic.starts_with(kHomieBase)) values_gone.insert(topic);
-    if (!publish_all(homie_.announce(*view_, gateway(), values_gone), give_up)) return false;
+    if (!publish_and_note(homie_.announce(*view_, gateway(), values_gone), gone, now, give_up)) return false;
     heard_ = is_known_ = true;
-    if (!publish_all(document_messages(documents_, gone), give_up)) return false;
+    if (!publish_and_note(document_messages(documents_, gone), gone, now, give_up)) return false;
+    notes_.hub_told();
     note_kept(manifest_.keep_only(now));
     events_denied_ = false;
     story_.announced();
+    return true;
+  }
+
+  /// What the broker does not let us delete stays noted, and is tried again at the next connect.
+  bool publish_and_note(const std::vector<Message>& messages, const Retained& gone, Retained& now,
+                        const GiveUp& give_up) {
+    for (const Message& message : messages) {
+      const Delivery delivery = link_.send(message, give_up);
+      if (delivery == Delivery::late || delivery == Delivery::down) return false;
+      if (delivery == Delivery::acknowledged || !gone.contains(message.topic)) continue;
+      now.emplace(message.topic, Parts{});
+      if (!std::exchange(said_unkept_, true))
+        story_.leftover("it does not let us delete " + message.topic +
+                        ", which this site has no more; leave its line in the access list until it is gone");
+    }
     return true;
   }
 
@@ -236,8 +252,11 @@ class Mqtt::Impl {
     if (broker_.discovery && message.topic == broker_.discovery->status) {
       if (message.payload == "online") notes_.hub_came();
     } else if (message.topic == instance_topic_) {
-      // What was retained before our first announcement is of the run before this one.
-      if (is_known_ && !message.payload.empty() && message.payload != instance_) notes_.twin_told();
+      // What was retained before our first announcement is of the run before this one. A broker that lost
+      // what it had not saved may tell it once more.
+      if (!is_known_) instance_before_ = message.payload;
+      const bool is_own = message.payload == instance_ || message.payload == instance_before_;
+      if (is_known_ && !message.payload.empty() && !is_own) notes_.twin_told();
     } else {
       message.early = !heard_;
       door_.put(std::move(message));
@@ -255,6 +274,7 @@ class Mqtt::Impl {
     say(std::move(event));
   }
   void log(std::string_view of, const std::string& text) {
+    if (!link_.is_up()) return;  // it has no time of its own, and later would be taken for new
     notes_.log({homie_topic(device_of(model_, of), "$log/warn"), text, false});
   }
 
@@ -264,6 +284,7 @@ class Mqtt::Impl {
   const Clock::time_point started_ = Clock::now();
   const std::uint64_t own_number_ = any_number();
   const std::string instance_ = in_hex(own_number_);
+  std::string instance_before_;  ///< of the library's thread
   const std::string instance_topic_ = homie_topic(model_.id, "gateway/instance");
   const std::vector<CommandTopic> topics_;
 

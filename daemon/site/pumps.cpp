@@ -42,6 +42,9 @@ Neighbours neighbours_of(const Model& model, const Memory& memory, PumpIndex ind
     found.started |= other.last_start && now - *other.last_start < model.stagger;
     // Those of a set never start in one instant, also where nothing else keeps starts apart.
     found.started |= other.last_start == now && share_a_set(model, index, {at});
+    // Nor is one about to start while another one is: the disk knows of one start, and whose it was (rule
+    // 23).
+    found.started |= other.noted_start && share_a_set(model, index, {at});
   }
   return found;
 }

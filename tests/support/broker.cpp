@@ -27,13 +27,15 @@ Broker::Broker(const std::vector<std::string>& lines) : lines_{lines} {
 }
 
 bool Broker::try_start() {
-  std::string text = "listener " + std::to_string(port_) + " 127.0.0.1\npersistence false\nlog_dest stderr\n";
+  std::string text = "listener " + std::to_string(port_) + " 127.0.0.1\nlog_dest stderr\n";
   // Started as root it would become another user and lose sight of its files.
   if (::geteuid() == 0) text += "user root\n";
-  const bool says = std::any_of(lines_.begin(), lines_.end(), [](const std::string& line) {
-    return line.rfind("allow_anonymous", 0) == 0;
-  });
-  if (!says) text += "allow_anonymous true\n";
+  const auto says = [this](const std::string& word) {
+    return std::any_of(lines_.begin(), lines_.end(),
+                       [&](const std::string& line) { return line.rfind(word, 0) == 0; });
+  };
+  if (!says("allow_anonymous")) text += "allow_anonymous true\n";
+  if (!says("persistence ")) text += "persistence false\n";
   for (const auto& line : lines_)
     text += line + "\n";
   write_file(directory_.file("mosquitto.conf"), text);

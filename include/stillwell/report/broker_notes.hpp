@@ -38,6 +38,7 @@ class BrokerNotes {
   std::optional<Message> take_log();
   std::optional<std::string> take_retained();
   bool take_hub();  ///< it came, and its time to be told is now
+  void hub_told();  ///< by an announcement: a hub that came just before has heard it
   bool take_twin();
   [[nodiscard]] bool is_stopping();
   /// Until there is something for it, or `elsewhere` says so, or the time is over. One that is not connected

@@ -18,6 +18,8 @@ class HubBirth {
   void online(Time now);
   /// True once for each time that it is to be told.
   bool take_due(Time now);
+  /// Everything was told for another reason.
+  void told(Time now);
 
  private:
   std::chrono::milliseconds wait_;

@@ -46,6 +46,8 @@ TEST_CASE("broken: keys that are unknown, missing, twice or not built yet", "[co
        "tanks.header.alarms.falling", "missing key 'faster_than'"},
       {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, discovery_prefix: hub/# }", 2, 52, "broker.discovery_prefix",
        "is not an MQTT topic"},
+      {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, discovery_prefix: homie/5 }", 2, 52,
+       "broker.discovery_prefix", "homie/ is where the values are"},
       {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, discovery_form: entity }", 2, 1, "broker",
        "missing key 'discovery_prefix'; discovery_form needs it"},
       {"mqtt://127.0.0.1 }", "mqtt://127.0.0.1, accept: [rest] }", 2, 43, "broker.accept[0]",

@@ -318,6 +318,15 @@ TEST_CASE("discovery: what a hub was told before is taken back as it is document
     CHECK(messages.back() == Message{old, "", true});
     CHECK(messages.size() == now.size() + 2);
   }
+  SECTION("but not what has no heir in the new form") {
+    const std::string pond = "hub/sensor/orchard/pond_water-level/config";
+    CHECK(document_messages(now, {{pond, {}}}).front().topic == now.front().topic);
+    const auto entities =
+        discovery_documents(model, {"hub", DiscoveryForm::entity, "hub/status"}, {}, "0.1.0");
+    const auto messages = document_messages(entities, {{"hub/device/orchard_pond/config", {}}, {lift, {}}});
+    CHECK(messages.front() == Message{lift, R"({"migrate_discovery": true})", true});
+    CHECK(messages.size() == entities.size() + 3);
+  }
   SECTION("topics of the convention are none of its business") {
     CHECK(document_messages({}, {{"homie/5/orchard-pond/$state", {}}}).empty());
   }

@@ -33,3 +33,12 @@ TEST_CASE("hub: one that comes and goes is told once in ten seconds", "[report][
   }
   CHECK(told == 6);  // after 1 s, 11 s, … 51 s
 }
+
+TEST_CASE("hub: an announcement just before counts, so that it is not told twice at once",
+          "[report][discovery]") {
+  HubBirth hub{0};
+  hub.online(kStart);
+  hub.told(kStart + 500ms);
+  CHECK_FALSE(hub.take_due(kStart + 10s));
+  CHECK(hub.take_due(kStart + 10500ms));
+}

@@ -282,3 +282,63 @@ TEST_CASE("mqtt: the run before is not taken for another gateway", "[report][mqt
   REQUIRE(eventually([&] { return broker.retained("homie/5/orchard-lift/pump/state") == "running"; }));
   CHECK(told.text("site-twice").empty());
 }
+
+TEST_CASE("mqtt: what an access list keeps from being deleted is deleted once it lets us",
+          "[report][mqtt][manifest]") {
+  const support::TemporaryDirectory state;
+  const support::TemporaryDirectory rules;
+  const std::string all = "topic readwrite #\ntopic read $SYS/#\n";
+  support::write_file(rules.file("acl"), all);
+  Broker broker{
+      {"acl_file " + rules.file("acl"), "persistence true", "persistence_location " + rules.path() + "/"}};
+  const auto again_with = [&](const std::string& acl) {
+    broker.stop();
+    support::write_file(rules.file("acl"), acl);
+    broker.start();
+  };
+  auto model = support::orchard_model();
+  auto options = to(broker);
+  options.discovery.reset();
+  run_once(broker, model, state, options);
+  model.tanks[1].id = "pond";
+  again_with(
+      "topic readwrite homie/5/orchard/#\ntopic readwrite homie/5/orchard-header/#\ntopic readwrite "
+      "homie/5/orchard-pond/#\ntopic readwrite homie/5/orchard-lift/#\ntopic readwrite "
+      "homie/5/orchard-bore/#\ntopic read #\ntopic read $SYS/#\n");
+  {
+    Told told;
+    Mqtt mqtt{model, options, "0.1.0", told.say(), {}, {state.path(), 0}};
+    mqtt.show(support::calm_view(model));
+    REQUIRE(told.will_tell("broker-connected"));
+    CHECK(told.text("topics-left").find("homie/5/orchard-cistern/") != std::string::npos);
+    CHECK(count_with(retained_topics(broker), "orchard-cistern") == kTopicsOfTank);
+  }
+  again_with(all);
+  run_once(broker, model, state, options);
+  CHECK(count_with(retained_topics(broker), "orchard-cistern") == 0);
+}
+
+TEST_CASE("mqtt: a broker that forgets what it had not saved brings no second gateway about",
+          "[report][mqtt]") {
+  const support::TemporaryDirectory disk;
+  Broker broker{{"persistence true", "persistence_location " + disk.path() + "/"}};
+  const support::TemporaryDirectory state;
+  const auto model = support::orchard_model();
+  run_once(broker, model, state, to(broker));
+  const auto before = broker.retained("homie/5/orchard/gateway/instance");
+  broker.stop();  // it saves
+  broker.start();
+  CHECK(broker.retained("homie/5/orchard/gateway/instance") == before);
+  Told told;
+  Mqtt mqtt{model, to(broker), "0.1.0", told.say(), {}, {state.path(), 0}};
+  mqtt.show(support::calm_view(model));
+  REQUIRE(told.will_tell("broker-connected"));
+  const auto own = broker.retained("homie/5/orchard/gateway/instance");
+  CHECK(own != before);
+  broker.kill();  // it does not, and has the instance of the run before
+  REQUIRE(eventually([&] { return !mqtt.connected(); }));
+  broker.start();
+  REQUIRE(eventually([&] { return broker.retained("homie/5/orchard/gateway/instance") == own; }));
+  REQUIRE(eventually([&] { return broker.retained("homie/5/orchard/$state") == "ready"; }));
+  CHECK(told.text("site-twice").empty());
+}
