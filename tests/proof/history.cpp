@@ -30,7 +30,7 @@ History::History(const Model& model, Dice& dice, Tally& tally)
       ordered_(model.contacts.size(), Order::off),
       started_(model.pumps.size()),
       ahead_{std::chrono::minutes{dice.roll(1440)}},
-      disk_fails_{dice.one_in(3)},
+      disk_fails_{dice.one_in(5)},
       handed_{keep(model, memory_, now_)} {
   for (const Pump& pump : model.pumps)
     watches_.emplace_back(pump);
