@@ -211,16 +211,15 @@ std::pair<std::string, std::string> place_in(const std::string& topic) {
 
 /// Whether what a document told is told by those of the other form now.
 bool has_heir(const std::string& topic, const std::vector<Document>& documents) {
-  const auto [place, id] = place_in(topic);
-  const bool was_device = place == "device";
-  return std::ranges::any_of(documents, [&, place = place, id = id](const Document& document) {
-    const auto [new_place, new_id] = place_in(document.topic);
-    const bool is_device = new_place == "device";
-    if (is_device == was_device) return false;
-    if (was_device) return (new_place + "_" + new_id).starts_with(id + "_");
-    const std::string unique = place + "_" + id;
+  const auto old = place_in(topic);
+  const bool was_device = old.first == "device";
+  return std::ranges::any_of(documents, [&](const Document& document) {
+    const auto now = place_in(document.topic);
+    if ((now.first == "device") == was_device) return false;
+    if (was_device) return (now.first + "_" + now.second).starts_with(old.second + "_");
+    const std::string unique = old.first + "_" + old.second;
     return std::ranges::any_of(document.parts,
-                               [&](const auto& part) { return new_id + "_" + part.first == unique; });
+                               [&](const auto& part) { return now.second + "_" + part.first == unique; });
   });
 }
 

@@ -64,8 +64,8 @@ class Mqtt::Impl {
         queue_{events, kEventsInMemory},
         door_{model,
               topics_,
-              {.way = {.ask = [this,
-                               ask = std::move(way.ask)](Command command) { return answer(ask, command); },
+              {.way = {.ask = [this, ask = std::move(way.ask)](
+                                  const Command& command) { return answer(ask, command); },
                        .wall = std::move(way.wall)},
                .say = [this, say = std::move(say)](Event event) { refuse(say, std::move(event)); },
                .clear = [this](const std::string& topic) { notes_.clear(topic); }}},
@@ -265,7 +265,7 @@ class Mqtt::Impl {
 
   /// What the gate or the rules refuse is also told to whoever follows the device's log just now.
   Answer answer(const std::function<Answer(Command)>& ask, const Command& command) {
-    const Answer answer = ask(command);
+    Answer answer = ask(command);
     if (answer.judged && !answer.done) log(command.target, answer.text);
     return answer;
   }
