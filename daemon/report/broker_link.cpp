@@ -9,8 +9,6 @@ namespace {
 using namespace std::chrono_literals;
 
 constexpr auto kRetryRefused = 30s;  // a wrong password does not get right by asking every second
-/// Four keep-alives without an acknowledgement: the connection is a corpse, whatever the library believes.
-constexpr auto kSilence = 60s;
 /// Neither a connection nor a reason why there is none: a name server or a broker that does not answer.
 constexpr auto kSayNothingHeard = 20s;
 /// A client that has retried in vain for so long is replaced: a fresh one says why, and reads a changed
@@ -104,8 +102,8 @@ void BrokerLink::look(bool idle) {
   }
   waiting_since_ = now;
   if (idle) answered_at_ = now;
-  if (now - answered_at_ <= kSilence) return;
-  story_.away("no acknowledgement for a minute");
+  if (now - answered_at_ <= parts_.silence) return;
+  story_.away("no acknowledgement for long");
   drop();
 }
 

@@ -21,7 +21,7 @@ void BrokerStory::away(const std::string& why) {
   trouble("broker-away", why + ". It is tried again by itself.");
 }
 void BrokerStory::untrusted(const std::string& why) {
-  trouble("broker-untrusted", why + ". It is tried again every two minutes.");
+  trouble("broker-untrusted", why + ". It is tried again by itself.");
 }
 void BrokerStory::silent() {
   if (!outage_.is_well()) return;

@@ -47,8 +47,7 @@ std::span<const CommandRow> command_table() {
 std::vector<CommandTopic> command_topics(const Model& model, const std::set<config::Accept>& accepted) {
   std::vector<CommandTopic> topics;
   const auto add = [&](const CommandRow& row, const std::string& device, const std::string& target) {
-    const auto property = std::string{row.node}.append("/").append(row.property);
-    topics.push_back({&row, device, target, homie_topic(device, property + "/set")});
+    topics.push_back({&row, device, target, homie_topic(device, row.node, row.property) + "/set"});
   };
   for (const CommandRow& row : kRows) {
     if (!accepted.contains(row.word)) continue;

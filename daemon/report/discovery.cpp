@@ -2,7 +2,7 @@
 
 #include "stillwell/report/homie_topics.hpp"
 #include "stillwell/report/properties.hpp"
-#include "stillwell/site/alarm_story.hpp"
+#include "stillwell/site/words.hpp"
 
 #include <algorithm>
 #include <utility>
@@ -19,10 +19,6 @@ constexpr const char* kUnknownWhenEmpty = "{{ value if value else 'None' }}";
 /// No other state of the convention than `ready` promises that the values are looked after.
 constexpr const char* kReady = "{{ 'online' if value == 'ready' else 'offline' }}";
 constexpr const char* kNotBad = "{{ 'offline' if value == 'bad' else 'online' }}";
-/// What is put aside by a person or by design calls nobody (alarm/alarm.hpp, is_aside).
-constexpr const char* kCalls =
-    "{{ 'OFF' if value in ['normal', 'shelved', 'suppressed', 'out-of-service'] else 'ON' }}";
-
 /// A device as a hub is to see it.
 struct Face {
   std::string id;      ///< "orchard_header"
@@ -38,12 +34,24 @@ struct Entity {
   Body body;
 };
 
+/// What is put aside by a person or by design calls nobody.
+std::string calls() {
+  std::string quiet;
+  for (int i = 0; i <= static_cast<int>(AlarmState::out_of_service); ++i) {
+    const auto state = static_cast<AlarmState>(i);
+    if (state == AlarmState::normal || is_aside(state))
+      quiet += (quiet.empty() ? "'" : ", '") + std::string{to_word(state)} + "'";
+  }
+  return "{{ 'OFF' if value in [" + quiet + "] else 'ON' }}";
+}
+
 std::string print(const Body& json) {
   return json.dump(-1, ' ', false, Body::error_handler_t::replace);
 }
 
-std::string joint(std::string_view node, std::string_view separator, std::string_view property) {
-  return std::string{node}.append(separator).append(property);
+/// "water-level".
+std::string key_of(std::string_view node, std::string_view property) {
+  return std::string{node}.append("-").append(property);
 }
 
 Body list_of(std::string_view words) {
@@ -93,8 +101,8 @@ template <class Source>
 void add_values(std::vector<Entity>& entities, const Face& face, const std::string& root,
                 const Node<Source>& node) {
   for (const auto& row : node.properties) {
-    Entity entity{joint(node.id, "-", row.id), "sensor", {{"name", row.name}}};
-    entity.body["state_topic"] = homie_topic(face.device, joint(node.id, "/", row.id));
+    Entity entity{key_of(node.id, row.id), "sensor", {{"name", row.name}}};
+    entity.body["state_topic"] = homie_topic(face.device, node.id, row.id);
     describe_value(entity, row);
     if (row.presentation.measured) {
       entity.body["availability_mode"] = "all";
@@ -109,12 +117,12 @@ void add_alarms_of(std::vector<Entity>& entities, const Face& face, const Model&
   for (const Alarm& alarm : model.alarms) {
     if (device_of(model, alarm) != face.device) continue;
     const std::string property = alarm_property(model, alarm);
-    entities.push_back({joint(kAlarmNode, "-", property),
+    entities.push_back({key_of(kAlarmNode, property),
                         "binary_sensor",
-                        {{"name", joint(property, " ", "alarm")},
-                         {"state_topic", homie_topic(face.device, joint(kAlarmNode, "/", property))},
+                        {{"name", property + " alarm"},
+                         {"state_topic", homie_topic(face.device, kAlarmNode, property)},
                          {"device_class", "problem"},
-                         {"value_template", kCalls}}});
+                         {"value_template", calls()}}});
   }
 }
 
@@ -135,7 +143,7 @@ void add_commands(std::vector<Entity>& entities, const Face& face, const Model& 
   for (const CommandTopic& topic : settable) {
     if (topic.device != face.device) continue;
     const CommandRow& row = *topic.row;
-    const std::string key = joint(row.node, "-", row.property);
+    const std::string key = key_of(row.node, row.property);
     const auto value = std::ranges::find(entities, key, &Entity::key);
     if (value != entities.end()) {
       value->kind = "select";
@@ -152,7 +160,7 @@ void add_commands(std::vector<Entity>& entities, const Face& face, const Model& 
     for (const Alarm& alarm : model.alarms) {
       if (!alarm.latch) continue;
       const std::string own = device_of(model, alarm) + "-" + alarm_property(model, alarm);
-      entities.push_back(button(joint(key, "-", own), "Reset " + alarm.id, topic.topic, alarm.id));
+      entities.push_back(button(key_of(key, own), "Reset " + alarm.id, topic.topic, alarm.id));
     }
   }
 }
@@ -185,19 +193,14 @@ Document one_of_entity(const Face& face, const Entity& entity, Body body, const 
   const std::string asset = face.id == root ? "" : face.id.substr(root.size() + 1) + "_";
   body["unique_id"] = face.id + "_" + entity.key;
   body.update(entity.body);
-  return {
-      joint(prefix, "/", entity.kind) + "/" + root + "/" + asset + entity.key + "/config", print(body), {}};
-}
-
-const std::string& shown_name(const std::string& name, const std::string& id) {
-  return name.empty() ? id : name;
+  return {prefix + "/" + entity.kind + "/" + root + "/" + asset + entity.key + "/config", print(body), {}};
 }
 
 Face child_face(const Model& model, const std::string& id, const std::string& name, std::string device) {
   return {.id = model.id + "_" + id,
           .device = std::move(device),
           .about = {{"identifiers", Body::array({model.id + "_" + id})},
-                    {"name", shown_name(name, id)},
+                    {"name", name_of(name, id)},
                     {"via_device", model.id}}};
 }
 
@@ -244,7 +247,7 @@ std::vector<Document> discovery_documents(const Model& model, const config::Disc
   const Face root{.id = model.id,
                   .device = model.id,
                   .about = {{"identifiers", Body::array({model.id})},
-                            {"name", shown_name(model.name, model.id)},
+                            {"name", name_of(model.name, model.id)},
                             {"sw_version", version}}};
   std::vector<Entity> of_root;
   add_values(of_root, root, model.id, gateway_node());
@@ -253,7 +256,7 @@ std::vector<Document> discovery_documents(const Model& model, const config::Disc
   finish(root, std::move(of_root));
   for (const Tank& tank : model.tanks) {
     Face face = child_face(model, tank.id, tank.name, device_of(model, tank));
-    face.quality = homie_topic(face.device, joint(node_of(tank).id, "/", "quality"));
+    face.quality = homie_topic(face.device, node_of(tank).id, "quality");
     std::vector<Entity> entities;
     add_values(entities, face, model.id, node_of(tank));
     finish(face, std::move(entities));

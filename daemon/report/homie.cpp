@@ -1,6 +1,7 @@
 #include "stillwell/report/homie.hpp"
 
 #include "stillwell/report/alert_text.hpp"
+#include "stillwell/site/words.hpp"
 
 #include <algorithm>
 
@@ -72,13 +73,9 @@ void append_values(std::vector<Message>& messages, std::string_view device, cons
   for (const auto& row : node.properties) {
     const auto value = row.value(source);
     if (!value && !row.passing) continue;
-    const auto place = homie_topic(device, std::string{node.id}.append("/").append(row.id));
+    const auto place = homie_topic(device, node.id, row.id);
     messages.push_back({place, value.value_or(""), true});
   }
-}
-
-const std::string& name_or_id(const std::string& name, const std::string& id) {
-  return name.empty() ? id : name;
 }
 
 /// An alarm is a property of its own, which holds its state, beside the alert that is text for people.
@@ -132,14 +129,14 @@ Homie::Homie(const Model& model, const std::vector<CommandTopic>& settable) : mo
     children_.push_back({device, describe_with(device, name, std::move(nodes), {{"root", model.id}})});
   };
   for (const auto& tank : model.tanks)
-    add_child(device_of(model, tank), name_or_id(tank.name, tank.id), describe_all(node_of(tank)));
+    add_child(device_of(model, tank), name_of(tank.name, tank.id), describe_all(node_of(tank)));
   for (const auto& pump : model.pumps)
-    add_child(device_of(model, pump), name_or_id(pump.name, pump.id), describe_all(pump_node()));
+    add_child(device_of(model, pump), name_of(pump.name, pump.id), describe_all(pump_node()));
 
   Json ids = Json::array();
   for (const auto& child : children_)
     ids.push_back(child.device);
-  description_ = describe_with(model.id, name_or_id(model.name, model.id), gateway_nodes(model),
+  description_ = describe_with(model.id, name_of(model.name, model.id), gateway_nodes(model),
                                {{"children", std::move(ids)}});
 }
 
@@ -151,8 +148,7 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
   for (std::size_t i = 0; i < model_.alarms.size() && i < view.alarms.size(); ++i) {
     const auto& alarm = model_.alarms[i];
     const auto place = [&](std::string_view node) {
-      return homie_topic(device_of(model_, alarm),
-                         std::string{node}.append("/").append(alarm_property(model_, alarm)));
+      return homie_topic(device_of(model_, alarm), node, alarm_property(model_, alarm));
     };
     messages.push_back({place(kAlarmNode), std::string{to_word(view.alarms[i].state)}, true});
     messages.push_back({place("$alert"), alert_text(model_, view, i), true});
@@ -185,8 +181,7 @@ std::set<std::string> Homie::topics() const {
     const Json nodes = Json::parse(description)["nodes"];
     for (const auto& [node, body] : nodes.items())
       for (const auto& [property, what] : body["properties"].items())
-        if (what.value("retained", true))
-          all.insert(homie_topic(device, std::string{node}.append("/").append(property)));
+        if (what.value("retained", true)) all.insert(homie_topic(device, node, property));
   };
   for (const auto& child : children_)
     add(child.device, child.description);

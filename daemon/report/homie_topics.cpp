@@ -6,6 +6,10 @@ std::string homie_topic(std::string_view device, std::string_view rest) {
   return std::string{kHomieBase}.append(device).append("/").append(rest);
 }
 
+std::string homie_topic(std::string_view device, std::string_view node, std::string_view property) {
+  return homie_topic(device, node).append("/").append(property);
+}
+
 std::string device_of(const Model& model, const Tank& tank) {
   return model.id + "-" + tank.id;
 }

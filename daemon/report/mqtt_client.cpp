@@ -94,8 +94,8 @@ std::atomic<int> clients_going = 0;
 void require_none_is_going() {
   if (clients_going == 0) return;
   throw std::runtime_error{
-      "its name is still being looked up, and no name server answers: look at /etc/resolv.conf, or give the "
-      "broker's address in `url`"};
+      "the connection before this one has not come to its end, as happens while no name server answers: look "
+      "at /etc/resolv.conf, or give the broker's address in `url`"};
 }
 
 /// As much of a message as can matter, so that no sender fills our memory.

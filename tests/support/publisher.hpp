@@ -1,5 +1,5 @@
 #pragma once
-// A publisher of the calm orchard, and the last text for each cause that it told.
+// A publisher of the calm orchard, the last text for each cause that it told, and a way to a broker over TLS.
 
 #include "stillwell/report/mqtt.hpp"
 
@@ -8,10 +8,21 @@
 #include <string>
 #include <utility>
 
+#include "support/certificates.hpp"
 #include "support/orchard_model.hpp"
 #include "support/process.hpp"
 
 namespace support {
+
+/// A broker on this machine whose certificate is one of these for localhost.
+inline stillwell::config::Broker over_tls(const Certificates& certificates, int port) {
+  stillwell::config::Broker broker;
+  broker.host = "localhost";
+  broker.port = port;
+  broker.tls = true;
+  broker.ca = certificates.file("ca");
+  return broker;
+}
 
 class Publisher {
  public:

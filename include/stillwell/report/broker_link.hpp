@@ -23,6 +23,9 @@ class BrokerLink {
     MqttIdentity identity;
     std::function<void()> wake;             ///< there is news; called on the library's threads
     std::function<void(Incoming)> arrived;  ///< likewise; must not wait
+    /// Four keep-alives without an acknowledgement: the connection is a corpse, whatever the library
+    /// believes.
+    std::chrono::steady_clock::duration silence = std::chrono::seconds{60};
   };
 
   /// The story outlives it.

@@ -16,6 +16,7 @@ inline constexpr std::string_view kAlarmNode = "alarm";
 
 /// "homie/5/orchard-lift/pump/mode" of a device and what follows it.
 std::string homie_topic(std::string_view device, std::string_view rest);
+std::string homie_topic(std::string_view device, std::string_view node, std::string_view property);
 
 /// "orchard-header".
 std::string device_of(const Model& model, const Tank& tank);

@@ -82,14 +82,7 @@ class Stage {
  public:
   Stage() : broker_{lines()} { begin(); }
 
-  [[nodiscard]] config::Broker way() const {
-    config::Broker broker;
-    broker.host = "localhost";
-    broker.port = gate_port_;
-    broker.tls = true;
-    broker.ca = certificates_.file("ca");
-    return broker;
-  }
+  [[nodiscard]] config::Broker way() const { return support::over_tls(certificates_, gate_port_); }
   [[nodiscard]] const Broker& broker() const { return broker_; }
   [[nodiscard]] const std::vector<Heard>& heard() const { return heard_; }
   [[nodiscard]] bool has(const std::string& text) const {

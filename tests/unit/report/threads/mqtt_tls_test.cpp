@@ -15,19 +15,11 @@ using namespace stillwell;
 using namespace stillwell::report;
 using support::Broker;
 using support::Certificates;
+using support::over_tls;
 using support::Process;
 using support::Publisher;
 
 namespace {
-
-config::Broker over_tls(const Certificates& certificates, int port) {
-  config::Broker broker;
-  broker.host = "localhost";
-  broker.port = port;
-  broker.tls = true;
-  broker.ca = certificates.file("ca");
-  return broker;
-}
 
 /// What the user is told of a broker that is not talked to.
 std::string told_of(const config::Broker& broker, const std::string& cause = "broker-untrusted") {
