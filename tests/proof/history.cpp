@@ -171,8 +171,18 @@ bool History::has_working_fellow(std::size_t pump) const {
          });
 }
 
+/// Somebody switches the whole site off, and later puts all of it back at once.
+void History::shift_ends_or_begins() {
+  const bool all_off =
+      std::ranges::all_of(memory_.pumps, [](const PumpMemory& pump) { return pump.mode == Mode::off; });
+  if (!dice_.one_in(all_off ? 40 : 1500)) return;
+  for (std::size_t pump = 0; pump < model_.pumps.size(); ++pump)
+    ask(CommandKind::mode, pump, all_off ? "auto" : "off");
+}
+
 void History::people() {
   image_.commands.clear();
+  shift_ends_or_begins();
   for (std::size_t pump = 0; pump < model_.pumps.size(); ++pump) {
     if (dice_.one_in(600)) ask(CommandKind::mode, pump, dice_.one_in(3) ? "off" : "auto");
     if (dice_.one_in(500)) ask(CommandKind::mode, pump, "hand");

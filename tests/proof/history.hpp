@@ -71,6 +71,7 @@ class History {
   void show(Wire& wire, bool on);
   /// Once in so many scans something begins that lasts up to so many; true while it does.
   bool troubled(int& lasts, int one_in, int at_most);
+  void shift_ends_or_begins();
   void people();
   [[nodiscard]] bool has_working_fellow(std::size_t pump) const;
   void ask(CommandKind kind, std::size_t pump, const std::string& argument);
