@@ -25,7 +25,7 @@ class FrameAttendant final : public Attendant {
         format_{std::get<field::FrameFormat>(wiring.source)},
         period_{std::max(wiring.every / 2, kShortestPeriod)} {}
 
-  void hear(View bytes, Moment now) override {
+  void hear(ByteView bytes, Moment now) override {
     if (!format_.ask) return;
     const auto asked = std::count(bytes.begin(), bytes.end(), *format_.ask);
     for (std::ptrdiff_t i = 0; i < asked && pending_.size() < kMostFramesPending; ++i)

@@ -17,7 +17,7 @@ constexpr int kMostRegisters = 125;
 
 constexpr std::uint16_t kCoilOn = 0xFF00;
 
-std::uint16_t word_at(View bytes, std::size_t at) {
+std::uint16_t word_at(ByteView bytes, std::size_t at) {
   return static_cast<std::uint16_t>((bytes[at] << 8U) | bytes[at + 1]);
 }
 
@@ -43,7 +43,7 @@ Bytes pack_words(std::uint8_t function, const std::vector<std::uint16_t>& words)
   return pdu;
 }
 
-Bytes answer_read(View pdu, Table table, Registers& registers) {
+Bytes answer_read(ByteView pdu, Table table, Registers& registers) {
   const bool bits = table == Table::coil || table == Table::discrete;
   const int first = word_at(pdu, 1);
   const int count = word_at(pdu, 3);
@@ -53,7 +53,7 @@ Bytes answer_read(View pdu, Table table, Registers& registers) {
   return bits ? pack_bits(pdu[0], *words) : pack_words(pdu[0], *words);
 }
 
-std::optional<Bytes> answer_write(View pdu, Table table, Registers& registers) {
+std::optional<Bytes> answer_write(ByteView pdu, Table table, Registers& registers) {
   const std::uint16_t value = word_at(pdu, 3);
   if (table == Table::coil && value != 0 && value != kCoilOn) return exception_to(pdu[0], kIllegalValue);
   const std::uint16_t wanted = table == Table::coil && value == kCoilOn ? 1 : value;
@@ -67,7 +67,7 @@ std::optional<Bytes> answer_write(View pdu, Table table, Registers& registers) {
 
 }  // namespace
 
-std::uint16_t crc_of(View bytes) {
+std::uint16_t crc_of(ByteView bytes) {
   unsigned sum = 0xFFFF;
   for (const std::uint8_t byte : bytes) {
     sum ^= byte;
@@ -80,7 +80,7 @@ std::uint16_t crc_of(View bytes) {
   return static_cast<std::uint16_t>(sum);
 }
 
-Bytes frame_of(std::uint8_t station, View pdu) {
+Bytes frame_of(std::uint8_t station, ByteView pdu) {
   Bytes frame;
   frame.reserve(pdu.size() + 3);
   frame.push_back(station);
@@ -91,14 +91,14 @@ Bytes frame_of(std::uint8_t station, View pdu) {
   return frame;
 }
 
-bool is_intact(View frame) {
+bool is_intact(ByteView frame) {
   if (frame.size() < 4) return false;
   const std::size_t body = frame.size() - 2;
   const std::uint16_t sum = crc_of(frame.first(body));
   return frame[body] == (sum & 0xFFU) && frame[body + 1] == (sum >> 8U);
 }
 
-std::optional<std::size_t> request_length(View begun) {
+std::optional<std::size_t> request_length(ByteView begun) {
   if (begun.size() < 2) return std::nullopt;
   const std::uint8_t function = begun[1];
   if (function >= 0x01 && function <= 0x06) return 8;
@@ -111,7 +111,7 @@ Bytes exception_to(std::uint8_t function, std::uint8_t code) {
   return {static_cast<std::uint8_t>(function | 0x80U), code};
 }
 
-std::optional<Bytes> answer(View pdu, Registers& registers) {
+std::optional<Bytes> answer(ByteView pdu, Registers& registers) {
   if (pdu.empty()) return std::nullopt;
   const std::uint8_t function = pdu[0];
   if (function < 0x01 || function > 0x06) return exception_to(function, kIllegalFunction);

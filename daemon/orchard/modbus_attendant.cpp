@@ -25,7 +25,7 @@ class ModbusAttendant final : public Attendant {
   ModbusAttendant(Yard& yard, std::map<int, Module> modules, Duration character)
       : yard_{yard}, modules_{std::move(modules)}, character_{character} {}
 
-  void hear(View bytes, Moment now) override {
+  void hear(ByteView bytes, Moment now) override {
     if (bytes.empty()) {
       if (now - heard_at_ < kEndOfFrame) return;
       if (!deaf_) serve(now);  // a request of unknown length ends here

@@ -191,7 +191,8 @@ std::map<int, Module> modules_on(LineIndex line, const config::Wiring& wiring) {
   return modules;
 }
 
-std::optional<Reply> respond(View request, const Module& module, plant::Plant& plant, plant::Chance& chance) {
+std::optional<Reply> respond(ByteView request, const Module& module, plant::Plant& plant,
+                             plant::Chance& chance) {
   if (request.size() < 4 || spoilt(module, plant, FaultKind::silence) != nullptr) return std::nullopt;
   Reply reply;
   if (const plant::Fault* late = spoilt(module, plant, FaultKind::late))

@@ -94,7 +94,7 @@ Bytes PtyPort::read(Duration limit) {
   return bytes;
 }
 
-void PtyPort::write(View bytes, Duration character) {
+void PtyPort::write(ByteView bytes, Duration character) {
   int unread = 0;
   if (ioctl(slave_, FIONREAD, &unread) == 0 && unread > kMostUnread) tcflush(slave_, TCIFLUSH);
   auto due = std::chrono::steady_clock::now();

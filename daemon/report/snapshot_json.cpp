@@ -153,7 +153,7 @@ struct Writer {
   static Json write(bool value) { return value; }
   static Json write(std::uint64_t value) { return value; }
   static Json write(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
-  static Json write(Stamp value) { return to_text(value); }
+  static Json write(Stamp value) { return stillwell::to_text(value); }
   template <class T>
   static Json write(const std::optional<T>& value) {
     return value ? write(*value) : Json(nullptr);

@@ -23,7 +23,7 @@ class Attendant {
   virtual ~Attendant() = default;
 
   /// Bytes from the computer, possibly none: called at least every 20 ms.
-  virtual void hear(View bytes, Moment now) = 0;
+  virtual void hear(ByteView bytes, Moment now) = 0;
   /// When there is something to send next.
   [[nodiscard]] virtual std::optional<Moment> next() const = 0;
   /// What is due to be sent, once.

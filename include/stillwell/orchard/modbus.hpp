@@ -14,18 +14,18 @@
 namespace stillwell::orchard {
 
 using Bytes = std::vector<std::uint8_t>;
-using View = std::span<const std::uint8_t>;
+using ByteView = std::span<const std::uint8_t>;
 
 /// CRC-16/MODBUS.
-std::uint16_t crc_of(View bytes);
+std::uint16_t crc_of(ByteView bytes);
 /// The frame of a station's PDU: address, PDU, check sum low byte first.
-Bytes frame_of(std::uint8_t station, View pdu);
+Bytes frame_of(std::uint8_t station, ByteView pdu);
 /// Whether the last two bytes are the check sum of those before.
-bool is_intact(View frame);
+bool is_intact(ByteView frame);
 
 /// How many bytes a request has in all, as far as its beginning tells: empty when more bytes must come
 /// first, or when only silence ends it (a function code that is unknown here).
-std::optional<std::size_t> request_length(View begun);
+std::optional<std::size_t> request_length(ByteView begun);
 
 enum class Written : std::uint8_t {
   done,     ///< answered with an echo
@@ -48,7 +48,7 @@ class Registers {
 
 /// The reply PDU to a request PDU, or empty when the module says nothing. Checks in the order of the
 /// specification's state diagrams: function (exception 1), quantity or value (3), address (2).
-std::optional<Bytes> answer(View pdu, Registers& registers);
+std::optional<Bytes> answer(ByteView pdu, Registers& registers);
 
 Bytes exception_to(std::uint8_t function, std::uint8_t code);
 

@@ -64,6 +64,7 @@ struct Reply {
 };
 
 /// What a station sends for an intact request frame, or nothing.
-std::optional<Reply> respond(View request, const Module& module, plant::Plant& plant, plant::Chance& chance);
+std::optional<Reply> respond(ByteView request, const Module& module, plant::Plant& plant,
+                             plant::Chance& chance);
 
 }  // namespace stillwell::orchard

@@ -29,7 +29,7 @@ class PtyPort {
   Bytes read(Duration limit);
   /// Sends at the pace of a line on which one character takes `character`. What nobody reads is lost, as on a
   /// wire.
-  void write(View bytes, Duration character);
+  void write(ByteView bytes, Duration character);
   /// Lets others open the port again after a process died that held it exclusively. A real port forgets that
   /// when its last user has gone; this one is held open here, so that the computer may come and go.
   void forget_exclusive_use() const;

@@ -20,7 +20,7 @@ using Words = std::vector<std::uint16_t>;
 MeterSample sample_of(const config::RegisterNumber& number, Words words) {
   const int count = static_cast<int>(words.size());
   const ReadWords read{{.table = number.table, .address = number.address, .count = count}, std::move(words)};
-  return to_sample({.number = number}, {&read, 1}, kAt);
+  return to_sample(config::MeterWiring{.number = number}, {&read, 1}, kAt);
 }
 
 config::RegisterNumber number(Encoding as, double unit) {

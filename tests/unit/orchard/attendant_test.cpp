@@ -53,7 +53,7 @@ TEST_CASE("modbus line: answers after the request's own time on the wire", "[orc
   CHECK_FALSE(shed.attendant->due(kStart + transit - 1ms));
   const auto reply = shed.attendant->due(kStart + transit + 1ms);
   REQUIRE(reply);
-  CHECK(View{*reply}.first(5).size() == 5);
+  CHECK(ByteView{*reply}.first(5).size() == 5);
   CHECK((*reply)[3] == 0x03);
   CHECK((*reply)[4] == 0xE8);
   CHECK_FALSE(shed.attendant->due(kStart + 1h));
@@ -166,7 +166,7 @@ TEST_CASE("frame line: bad sum, silence and garbage to order", "[orchard][line][
   order(FaultKind::bad_sum);
   const auto bad = mast.attendant->due(kStart);
   REQUIRE(bad);
-  CHECK(View{*bad}.first(3).size() == 3);
+  CHECK(ByteView{*bad}.first(3).size() == 3);
   CHECK((*bad)[3] != kCisternFrame[3]);
   order(FaultKind::garbage);
   CHECK(mast.attendant->due(kStart + 1s) != kCisternFrame);

@@ -62,7 +62,7 @@ std::vector<std::uint16_t> bits(const Bytes& bytes, std::size_t count) {
 }
 
 Bytes reply_to(const Bytes& frame, Registers& registers) {
-  const View view{frame};
+  const ByteView view{frame};
   const auto pdu = answer(view.subspan(1, view.size() - 3), registers);
   return pdu ? frame_of(frame[0], *pdu) : Bytes{};
 }
@@ -136,7 +136,7 @@ TEST_CASE("modbus server: answers the published requests with the published byte
   for (auto& [code, registers] : cases) {
     INFO("function " << code);
     const Bytes asked = published(csv, "request", code);
-    REQUIRE(request_length(View{asked}.first(2)) == asked.size());
+    REQUIRE(request_length(ByteView{asked}.first(2)) == asked.size());
     CHECK(reply_to(asked, registers) == published(csv, "response", code));
   }
   CHECK(cases[4].registers.at(172) == 1);

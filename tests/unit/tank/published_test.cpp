@@ -9,8 +9,10 @@
 
 #include "support/bench_csv.hpp"
 #include "support/catch.hpp"
+#include "support/shape_bench.hpp"
 
 using namespace stillwell;
+using support::number;
 
 namespace {
 
@@ -20,12 +22,6 @@ struct Published {
   double height;       ///< m
   double full_volume;  ///< m³, of the table's last row
 };
-
-double number(const support::Csv& table, std::size_t row, const std::string& column) {
-  const auto parsed = parse_number(table.at(row, column));
-  REQUIRE(parsed.ok());
-  return *parsed;
-}
 
 /// Follows one shape's rows; returns how many there were.
 int follow_rows(const Shape& shape, const Published& published) {
