@@ -155,7 +155,8 @@ if [ "$mode" != --quick ]; then
   # What brings about one cause of the rules after another on the wire shows a sanitizer nothing that the rest does not;
   # nor do commands that have no threads, to the one that watches those.
   causes='causes|rule|pump set|floats|meters|alarms|accounts'
-  skip="^test_e2e: ?($causes)" STILLWELL_BRIEF=1 suite address RelWithDebInfo address,undefined
+  skip="^test_e2e: ?($causes)" STILLWELL_BRIEF=1 \
+    LSAN_OPTIONS="suppressions=$PWD/tests/support/lsan.supp:print_suppressions=0" suite address RelWithDebInfo address,undefined
   skip="^test_e2e: ?($causes|prove|chart|check|matrix|observe)" STILLWELL_BRIEF=1 \
     TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
     test_field test_report_threads test_service test_e2e

@@ -21,6 +21,7 @@ int main_of(int count, char** words) {
   Line line;
   add_service_commands(app, line);
   add_paper_commands(app, line);
+  add_rehearse_command(app, line);
   add_watch_commands(app, line);
   add_requests(app, line);
   try {

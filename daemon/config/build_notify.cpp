@@ -27,4 +27,11 @@ void build_notify(Build& build) {
   notify.within = value_or<Duration>(*section, "within");
 }
 
+void build_log_levels(Build& build) {
+  const Checked* section = build.root.part("log_levels");
+  if (section == nullptr) return;
+  build.out.log_levels = LevelLogging{.every = value_or<Duration>(*section, "every"),
+                                      .keep = value_or<Duration>(*section, "keep")};
+}
+
 }  // namespace stillwell::config

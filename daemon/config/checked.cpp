@@ -68,11 +68,7 @@ class Checker {
     for (const Entry& entry : item.entries) {
       if (find(parts, entry.key) != nullptr || rule_that_adds(*parts.front(), entry.key) != nullptr) continue;
       const Spot here{entry.place, spot.under(entry.key)};
-      if (contains(parts.front()->later, entry.key)) {
-        tell(here, "not supported by this version; remove it, because nothing would act on it");
-      } else {
-        tell(here, "unknown key; " + suggestion(entry.key, names_of(parts)));
-      }
+      tell(here, "unknown key; " + suggestion(entry.key, names_of(parts)));
     }
   }
 

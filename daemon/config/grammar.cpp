@@ -133,6 +133,23 @@ constexpr std::array kNotifyKeys{
         .doc = "how long it may take; then it is ended, with all that it started"},
 };
 
+constexpr std::array kLogLevelsKeys{
+    Key{.name = "every",
+        .kind = Kind::duration,
+        .fallback = "60 s",
+        .least = "1 s",
+        .most = "1 h",
+        .doc = "between two rows"},
+    Key{.name = "keep",
+        .kind = Kind::duration,
+        .fallback = "400 d",
+        .least = "31 d",
+        .most = "3650 d",
+        .doc = "how long; a file of a month is deleted when all of it is older. A row a minute of the "
+               "orchard takes "
+               "30 MB a year"},
+};
+
 constexpr std::array kRootKeys{
     Key{.name = "site",
         .kind = Kind::section,
@@ -147,6 +164,10 @@ constexpr std::array kRootKeys{
         .kind = Kind::section,
         .section = &kNotify,
         .doc = "a program of the owner's that is told of alarms and lock-outs"},
+    Key{.name = "log_levels",
+        .kind = Kind::section,
+        .section = &kLogLevels,
+        .doc = "a log of levels, pumps and alarms in the state directory, which `rehearse` reads"},
     Key{.name = "lines",
         .kind = Kind::named,
         .required = true,
@@ -180,12 +201,9 @@ constexpr std::array kRootKeys{
         .section = &kAnnunciator,
         .doc = "horns and lamps that call people to alarms"},
 };
-constexpr std::array<std::string_view, 1> kRootLater{"log_levels"};
-
 constexpr Section kRoot{.name = "configuration",
                         .doc = "A site of stored water: its lines, instruments, tanks and pumps.",
-                        .keys = kRootKeys,
-                        .later = kRootLater};
+                        .keys = kRootKeys};
 
 }  // namespace
 
@@ -202,6 +220,11 @@ constinit const Section kNotify{
         "A local program that is run for an alarm that has risen and for a lock-out, with the line of the "
         "journal on its standard input; for sites without a broker.",
     .keys = kNotifyKeys};
+
+constinit const Section kLogLevels{
+    .name = "log_levels",
+    .doc = "Levels over time, as comma-separated values in a file a month: levels-2026-03.csv.",
+    .keys = kLogLevelsKeys};
 
 const Section& grammar() {
   return kRoot;

@@ -10,6 +10,7 @@ void build_all(Build& build) {
   build_site(build);
   build_broker(build);
   build_notify(build);
+  build_log_levels(build);
   build_lines(build);
   build_gauges(build);
   build_switches(build);

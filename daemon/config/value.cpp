@@ -67,9 +67,6 @@ Result<Value> parse_real(const Key& key, std::string_view text) {
 
 Result<Value> parse_word(const Key& key, std::string_view text) {
   if (std::find(key.words.begin(), key.words.end(), text) != key.words.end()) return Value{std::string(text)};
-  if (std::find(key.later.begin(), key.later.end(), text) != key.later.end()) {
-    return Failure{in_quotes(text) + " is not supported by this version"};
-  }
   return Failure{in_quotes(text) + " is not a word for this; " + suggestion(text, key.words)};
 }
 

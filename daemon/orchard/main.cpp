@@ -3,7 +3,7 @@
 
 #include "stillwell/orchard/line_server.hpp"
 #include "stillwell/orchard/orders.hpp"
-#include "stillwell/orchard/scenario_file.hpp"
+#include "stillwell/rehearsal/scenario_file.hpp"
 #include "stillwell/quantity/units.hpp"
 
 #include <array>
@@ -159,7 +159,7 @@ int play(const Options& options) {
   const config::Configuration& configuration = *loaded.configuration;
   plant::Scenario scenario = plant::still_water(configuration.model);
   if (!options.scenario.empty()) {
-    LoadedScenario given = load_scenario(options.scenario, configuration.model);
+    rehearsal::LoadedScenario given = rehearsal::load_scenario(options.scenario, configuration.model);
     if (complained(given.problems) || !given.scenario) return kUsageError;
     scenario = std::move(*given.scenario);
   }

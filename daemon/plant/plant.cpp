@@ -9,8 +9,6 @@ namespace {
 
 using namespace std::chrono_literals;
 
-/// Flows are taken as steady for at most this long; small against the seconds in which a level matters.
-constexpr Duration kStep = 50ms;
 /// A span of any length costs no more steps than this.
 constexpr int kMostSteps = 200'000;
 /// A tank that runs dry by order loses all that it can hold within this time.
@@ -27,8 +25,8 @@ constexpr std::size_t kMostChanges = 1024;
 
 }  // namespace
 
-Plant::Plant(Model model, Scenario scenario)
-    : model_{with_pits(std::move(model))}, scenario_{std::move(scenario)} {
+Plant::Plant(Model model, Scenario scenario, Duration step)
+    : model_{with_pits(std::move(model))}, scenario_{std::move(scenario)}, step_{step} {
   for (std::size_t at = 0; at < model_.tanks.size(); ++at) {
     const TankScenario& given = scenario_.tanks.at(at);
     basins_.emplace_back(model_.tanks[at].shape, given.start, given.brim);
@@ -57,15 +55,15 @@ Plant::Plant(Model model, Scenario scenario)
 }
 
 void Plant::advance(Duration span) {
-  const Duration longest = std::max(kStep, span / kMostSteps);
+  const Duration longest = std::max(step_, span / kMostSteps);
   while (span > 0ns) {
     const Duration part = std::min(span, longest);
-    step(part);
+    live(part);
     span -= part;
   }
 }
 
-void Plant::step(Duration span) {
+void Plant::live(Duration span) {
   const double seconds = seconds_of(span);
   const Duration time = scenario_.cycle ? now_ % *scenario_.cycle : now_;
   for (std::size_t at = 0; at < basins_.size(); ++at) {

@@ -1,5 +1,6 @@
 #include "stillwell/report/report.hpp"
 
+#include "stillwell/report/level_log.hpp"
 #include "stillwell/report/mqtt.hpp"
 #include "stillwell/report/notifier.hpp"
 #include "stillwell/report/scribe.hpp"
@@ -37,6 +38,8 @@ class Report::Impl {
       notifier_.emplace(model_.id, *configuration.notify,
                         [this](Event event) { scribe_.tell(wall_now(), std::move(event)); });
     }
+    if (configuration.log_levels)
+      levels_.emplace(model_, LevelLogOptions{options.state_directory, *configuration.log_levels});
     if (!options.socket.empty()) {
       socket_.emplace(options.socket, SocketHandlers{[this] { return status(); }, std::move(ask)});
     }
@@ -56,6 +59,7 @@ class Report::Impl {
     for (const auto& event : outcome.events)
       scribe_.tell(wall, event);
     if (mqtt_) mqtt_->show(outcome.view);
+    if (levels_) levels_->show(outcome.view, outcome.at, wall);
     const std::scoped_lock lock{mutex_};
     latest_ = {outcome.at, outcome.view, wall, health};
     told_ = true;
@@ -101,6 +105,7 @@ class Report::Impl {
   Scribe scribe_;
   std::optional<Mqtt> mqtt_;          // after the scribe: its thread may still have something to say
   std::optional<Notifier> notifier_;  // likewise
+  std::optional<LevelLog> levels_;
   std::optional<Socket> socket_;
 };
 

@@ -60,6 +60,20 @@ void Picture::box(Point at, Size size, std::string_view fill, std::string_view s
            attribute("height", size.height) + attribute("fill", fill) + attribute("stroke", stroke) + "/>\n";
 }
 
+void Picture::line(Point from, Point to, std::string_view stroke, double width, std::string_view dashes) {
+  body_ += "<line" + attribute("x1", from.x) + attribute("y1", from.y) + attribute("x2", to.x) +
+           attribute("y2", to.y) + attribute("stroke", stroke) + attribute("stroke-width", width) +
+           (dashes.empty() ? "" : attribute("stroke-dasharray", dashes)) + "/>\n";
+}
+
+void Picture::outline(const std::vector<Point>& points, std::string_view fill, std::string_view stroke) {
+  std::string places;
+  for (const Point& point : points)
+    places += (places.empty() ? "" : " ") + fixed(point.x, 1) + "," + fixed(point.y, 1);
+  body_ += "<polygon" + attribute("points", places) + attribute("fill", fill) + attribute("stroke", stroke) +
+           "/>\n";
+}
+
 std::string Picture::finished(Size size, std::string_view title) const {
   const std::string extent = attribute("width", size.width) + attribute("height", size.height);
   return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\"" + extent +

@@ -36,8 +36,9 @@ const std::map<std::string, Rooms> kArrows{
     {"report", core_and({"config"})},
     {"service", core_and({"config", "field", "frames", "report", "plant"})},
     {"plant", {"quantity", "tank", "site"}},
-    {"orchard", {"quantity", "plant", "frames", "config"}},
-    {"command", core_and({"config", "field", "frames", "report", "service", "plant"})},
+    {"rehearsal", core_and({"plant", "config"})},
+    {"orchard", {"quantity", "plant", "rehearsal", "frames", "config"}},
+    {"command", core_and({"config", "field", "frames", "report", "service", "plant", "rehearsal"})},
 };
 
 /// The configuration describes frames without knowing how they are read.

@@ -38,6 +38,10 @@ enum class AlarmState : std::uint8_t {
 
 std::string_view to_word(Priority priority);
 std::string_view to_word(AlarmState state);
+/// Its condition is there, whether or not somebody has seen it.
+constexpr bool stands(AlarmState state) {
+  return state == AlarmState::unacknowledged || state == AlarmState::acknowledged;
+}
 /// Put aside: nobody is told of it, whatever its condition does.
 constexpr bool is_aside(AlarmState state) {
   return state >= AlarmState::shelved;

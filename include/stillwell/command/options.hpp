@@ -5,6 +5,7 @@
 #include "stillwell/command/matrix.hpp"
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/prove.hpp"
+#include "stillwell/command/rehearse.hpp"
 
 #include <functional>
 #include <string>
@@ -26,6 +27,7 @@ struct Line {
   ProveRequest prove;
   ChartRequest chart{.step = "1 cm"};
   MatrixRequest matrix;
+  RehearseRequest rehearse;
   std::string target;
   std::string argument;
   std::string lasts;
@@ -42,6 +44,7 @@ void add_json(CLI::App& command, Line& line);
 void add_service_commands(CLI::App& app, Line& line);
 /// What is made of a configuration alone: `check`, `schema`, `chart`, `matrix`.
 void add_paper_commands(CLI::App& app, Line& line);
+void add_rehearse_command(CLI::App& app, Line& line);
 /// Looking at a daemon, and trying it: `status`, `prove`.
 void add_watch_commands(CLI::App& app, Line& line);
 /// What a person says to a running daemon.

@@ -41,6 +41,7 @@ struct Build {
 void build_site(Build& build);
 void build_broker(Build& build);
 void build_notify(Build& build);
+void build_log_levels(Build& build);
 void build_lines(Build& build);
 void build_gauges(Build& build);
 void build_switches(Build& build);

@@ -57,11 +57,18 @@ struct Notify {
   Duration again_after = std::chrono::minutes{1};  ///< a call that failed; no key, one suits every program
 };
 
+/// The log of levels (report/level_log).
+struct LevelLogging {
+  Duration every{};  ///< between rows
+  Duration keep{};   ///< at least
+};
+
 struct Configuration {
   Model model;
   Wiring wiring;
   std::optional<Broker> broker;
   std::optional<Notify> notify;
+  std::optional<LevelLogging> log_levels;
   std::string timezone;  ///< empty: the system's
   std::string checksum;  ///< of the file's text (config/checksum.hpp); files that it names are not in it
 };

@@ -65,7 +65,6 @@ struct Key {
   std::string_view fallback{};   ///< the default, as it would be written; "{}" for a section of defaults
   std::string_view otherwise{};  ///< the default in words, where other keys decide it
   Words words{};                 ///< kind word, or what a reference may be besides an id
-  Words later{};                 ///< words that the full grammar has and this version does not
   std::string_view refers{};     ///< kind reference: the section that defines the id
   std::string_view least{};      ///< inclusive limits, as they would be written
   std::string_view most{};
@@ -104,7 +103,6 @@ struct Section {
   std::span<const Key> keys{};
   std::span<const OneOf> one_of{};
   std::span<const When> when{};
-  Words later{};  ///< keys that the full grammar has and this version does not act on: refused, and said so
   Form form = Form::map;
 };
 
@@ -120,6 +118,7 @@ bool grows(const Section& section);
 extern const Section kSite;
 extern const Section kBroker;
 extern const Section kNotify;
+extern const Section kLogLevels;
 extern const Section kLine;
 extern const Section kGauge;
 extern const Section kLengthRegister;

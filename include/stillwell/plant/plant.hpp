@@ -24,8 +24,9 @@ struct ContactChange {
 
 class Plant {
  public:
-  /// The scenario's lists are as long as the model's.
-  Plant(Model model, Scenario scenario);
+  /// The scenario's lists are as long as the model's. Flows are taken as steady for one step, which is small against
+  /// the seconds in which a level matters.
+  Plant(Model model, Scenario scenario, Duration step = std::chrono::milliseconds{50});
 
   void advance(Duration span);
   [[nodiscard]] Duration now() const { return now_; }
@@ -89,7 +90,7 @@ class Plant {
     int readings = 0;
   };
 
-  void step(Duration span);
+  void live(Duration span);
   void run_pump(PumpIndex pump, double seconds);
   void look_at_floats();
   void look_at_contacts();
@@ -102,6 +103,7 @@ class Plant {
 
   Model model_;
   Scenario scenario_;
+  Duration step_;
   Duration now_{0};
   std::vector<Basin> basins_;
   std::vector<LitresPerSecond> moved_;

@@ -4,7 +4,9 @@
 
 #include <chrono>
 #include <cstdint>
+#include <optional>
 #include <string>
+#include <string_view>
 
 namespace stillwell {
 
@@ -38,5 +40,7 @@ constexpr double seconds_of(Duration d) {
 
 /// A wall stamp as RFC 3339 in UTC with milliseconds, "2026-03-01T04:12:07.250Z".
 std::string to_text(Stamp stamp);
+/// As to_text prints it, to the letter.
+std::optional<Stamp> parse_stamp(std::string_view text);
 
 }  // namespace stillwell

@@ -181,7 +181,4 @@ std::string to_json(const Snapshot& snapshot);
 /// The failure says what is missing or of the wrong kind. Fields that are not known are ignored.
 Result<Snapshot> parse_snapshot(std::string_view json);
 
-/// "2026-03-01T04:12:07.250Z", as to_text(Stamp) prints it.
-std::optional<Stamp> parse_stamp(std::string_view text);
-
 }  // namespace stillwell::report

@@ -6,6 +6,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace stillwell::report::svg {
 
@@ -32,6 +33,10 @@ class Picture {
   /// `y` is that of the baseline.
   void text(Point at, std::string_view words, Type type, std::string_view colour);
   void box(Point at, Size size, std::string_view fill, std::string_view stroke);
+  /// `dashes` as SVG has them ("5 4"); empty: drawn through.
+  void line(Point from, Point to, std::string_view stroke, double width, std::string_view dashes = "");
+  /// Closed.
+  void outline(const std::vector<Point>& points, std::string_view fill, std::string_view stroke);
 
   /// The whole file. `title` is what viewers show and screen readers read.
   [[nodiscard]] std::string finished(Size size, std::string_view title) const;

@@ -40,7 +40,7 @@ TEST_CASE("broken: keys that are unknown, missing, twice or not built yet", "[co
        "expected a list of one or more"},
       {"dry_run: { source_below: 15 %", "dry_run: { source_below: 15 %, power: { below: 350 W }", 56, 36,
        "pumps.lift.dry_run.power", "missing key 'meter'"},
-      {"tanks:\n", "log_levels: {}\ntanks:\n", 29, 1, "log_levels", "not supported by this version"},
+      {"tanks:\n", "log_levels: { keep: 1 d }\ntanks:\n", 29, 21, "log_levels.keep", "31 d"},
       {"duty: fill", "kind: valv\n    duty: fill", 48, 11, "pumps.lift.kind", "did you mean 'valve'?"},
       {"      low: { at: 15 % }", "      low: { at: 15 % }\n      falling: { after: 1 s }", 37, 7,
        "tanks.header.alarms.falling", "missing key 'faster_than'"},

@@ -69,7 +69,6 @@ void print_rules(const Section& section, std::string& text) {
     if (rule.adds != nullptr) text += " brings " + value_of(*rule.adds);
     text += ".\n";
   }
-  if (!section.later.empty()) text += "\nNot supported by this version: " + listed(section.later) + ".\n";
 }
 
 void print(const Section& section, std::set<std::string_view>& printed, std::string& text) {

@@ -1,6 +1,6 @@
 // The shipped sump, kept by floats alone, in simulated water: it fills and is emptied; then a wire breaks.
 
-#include "stillwell/orchard/scenario_file.hpp"
+#include "stillwell/rehearsal/scenario_file.hpp"
 #include "stillwell/plant/plant.hpp"
 #include "stillwell/site/solve.hpp"
 
@@ -79,7 +79,7 @@ class Pit {
     return loaded.configuration->model;
   }
   static plant::Scenario load_water(const Model& site) {
-    const auto loaded = orchard::parse_scenario(kSeepage, "seepage.yaml", site);
+    const auto loaded = rehearsal::parse_scenario(kSeepage, "seepage.yaml", site);
     for (const auto& problem : loaded.problems)
       UNSCOPED_INFO(problem.to_text());
     REQUIRE(loaded.scenario);

@@ -1,6 +1,6 @@
 #include "scenario_values.hpp"
 
-namespace stillwell::orchard {
+namespace stillwell::rehearsal {
 namespace {
 
 template <class T>
@@ -45,4 +45,4 @@ Result<std::uint64_t> whole_number(std::string_view text) {
   return static_cast<std::uint64_t>(*number);
 }
 
-}  // namespace stillwell::orchard
+}  // namespace stillwell::rehearsal

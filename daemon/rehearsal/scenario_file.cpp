@@ -1,4 +1,4 @@
-#include "stillwell/orchard/scenario_file.hpp"
+#include "stillwell/rehearsal/scenario_file.hpp"
 
 #include "stillwell/config/motor_load.hpp"
 #include "stillwell/quantity/units.hpp"
@@ -8,7 +8,7 @@
 #include "scenario_values.hpp"
 #include "yaml_walk.hpp"
 
-namespace stillwell::orchard {
+namespace stillwell::rehearsal {
 namespace {
 
 using plant::Flow;
@@ -271,4 +271,4 @@ LoadedScenario load_scenario(const std::filesystem::path& file, const Model& mod
   return parse_scenario(text, file.string(), model);
 }
 
-}  // namespace stillwell::orchard
+}  // namespace stillwell::rehearsal

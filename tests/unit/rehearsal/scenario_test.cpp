@@ -1,4 +1,4 @@
-#include "stillwell/orchard/scenario_file.hpp"
+#include "stillwell/rehearsal/scenario_file.hpp"
 
 #include <chrono>
 
@@ -6,7 +6,7 @@
 #include "support/plant_bench.hpp"
 
 using namespace stillwell;
-using namespace stillwell::orchard;
+using namespace stillwell::rehearsal;
 using namespace stillwell::literals;
 using namespace std::chrono_literals;
 using namespace support;
@@ -50,7 +50,7 @@ faults:
 
 }  // namespace
 
-TEST_CASE("scenario: every key arrives where it belongs", "[orchard][scenario]") {
+TEST_CASE("scenario: every key arrives where it belongs", "[rehearsal][scenario]") {
   const auto loaded = read(kWhole);
   for (const auto& problem : loaded.problems)
     UNSCOPED_INFO(problem.to_text());
@@ -86,13 +86,13 @@ TEST_CASE("scenario: every key arrives where it belongs", "[orchard][scenario]")
   CHECK_FALSE(scenario.faults[1].until);
 }
 
-TEST_CASE("scenario: an empty map is still water", "[orchard][scenario]") {
+TEST_CASE("scenario: an empty map is still water", "[rehearsal][scenario]") {
   const auto loaded = read("{}");
   REQUIRE(loaded.scenario);
   CHECK(loaded.scenario->tanks[kSump.at].start == 0.5_m);
 }
 
-TEST_CASE("scenario: each mistake is named with its place", "[orchard][scenario][errors]") {
+TEST_CASE("scenario: each mistake is named with its place", "[rehearsal][scenario][errors]") {
   struct Case {
     const char* text;
     const char* problem;
@@ -157,12 +157,12 @@ TEST_CASE("scenario: each mistake is named with its place", "[orchard][scenario]
   }
 }
 
-TEST_CASE("scenario: all mistakes are told in one run", "[orchard][scenario][errors]") {
+TEST_CASE("scenario: all mistakes are told in one run", "[rehearsal][scenario][errors]") {
   const auto loaded = read("ripple: 2\nair: warm\ntanks: { header: { start: full } }\nfault: []");
   CHECK(loaded.problems.size() == 4);
 }
 
-TEST_CASE("scenario: a file that is none or too large is refused", "[orchard][scenario][errors]") {
+TEST_CASE("scenario: a file that is none or too large is refused", "[rehearsal][scenario][errors]") {
   CHECK_FALSE(load_scenario("/nowhere/at/all.yaml", bench_model()).scenario);
   CHECK_FALSE(load_scenario("/tmp", bench_model()).scenario);
   CHECK_FALSE(read(std::string(300 * 1024, '#')).scenario);

@@ -15,7 +15,7 @@
 
 #include <yaml-cpp/yaml.h>
 
-namespace stillwell::orchard {
+namespace stillwell::rehearsal {
 
 /// One key and what becomes of its value; the path names the value in complaints.
 struct Key {
@@ -61,4 +61,4 @@ class YamlWalk {
   std::vector<config::Problem> problems_;
 };
 
-}  // namespace stillwell::orchard
+}  // namespace stillwell::rehearsal

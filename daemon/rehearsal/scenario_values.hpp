@@ -10,7 +10,7 @@
 #include <string>
 #include <string_view>
 
-namespace stillwell::orchard {
+namespace stillwell::rehearsal {
 
 Result<Metres> some_length(std::string_view text);         ///< not negative
 Result<LitresPerSecond> some_flow(std::string_view text);  ///< likewise
@@ -20,4 +20,4 @@ Result<Duration> some_cycle(std::string_view text);        ///< at least 1 s
 Result<std::string> any_text(std::string_view text);
 Result<std::uint64_t> whole_number(std::string_view text);  ///< from 0 up
 
-}  // namespace stillwell::orchard
+}  // namespace stillwell::rehearsal

@@ -22,7 +22,7 @@
 #include <string_view>
 #include <vector>
 
-namespace stillwell::orchard {
+namespace stillwell::rehearsal {
 
 /// A scenario when nothing was wrong, otherwise every problem found.
 struct LoadedScenario {
@@ -33,4 +33,4 @@ struct LoadedScenario {
 LoadedScenario load_scenario(const std::filesystem::path& file, const Model& model);
 LoadedScenario parse_scenario(std::string_view text, const std::string& file_name, const Model& model);
 
-}  // namespace stillwell::orchard
+}  // namespace stillwell::rehearsal

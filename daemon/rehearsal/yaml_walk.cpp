@@ -2,7 +2,7 @@
 
 #include <set>
 
-namespace stillwell::orchard {
+namespace stillwell::rehearsal {
 
 void YamlWalk::complain(const YAML::Node& node, const std::string& path, const std::string& text) {
   const YAML::Mark mark = node.Mark();  // counts from 0
@@ -42,4 +42,4 @@ void YamlWalk::walk(const YAML::Node& map, const std::string& path, std::span<co
   }
 }
 
-}  // namespace stillwell::orchard
+}  // namespace stillwell::rehearsal
