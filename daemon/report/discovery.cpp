@@ -264,7 +264,8 @@ std::vector<Document> discovery_documents(const Model& model, const config::Disc
   for (const Pump& pump : model.pumps) {
     const Face face = child_face(model, pump.id, pump.name, device_of(model, pump));
     std::vector<Entity> entities;
-    add_values(entities, face, model.id, pump_node());
+    for (const auto* part : pump_nodes(model, pump))
+      add_values(entities, face, model.id, *part);
     finish(face, std::move(entities));
   }
   return documents;

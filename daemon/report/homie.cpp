@@ -50,6 +50,19 @@ Json describe_all(const Node<Sources>&... nodes) {
   return all;
 }
 
+Json pump_description(const Model& model, const Pump& pump) {
+  Json nodes = Json::object();
+  for (const auto* part : pump_nodes(model, pump)) {
+    Json described = describe(*part);
+    Json& node = nodes[std::string{part->id}];
+    if (node.is_null())
+      node = std::move(described);
+    else
+      node["properties"].update(described["properties"]);
+  }
+  return nodes;
+}
+
 Json gateway_nodes(const Model& model) {
   Json nodes = describe_all(gateway_node(), alarms_node());
   if (!model.annunciators.empty())
@@ -131,7 +144,7 @@ Homie::Homie(const Model& model, const std::vector<CommandTopic>& settable) : mo
   for (const auto& tank : model.tanks)
     add_child(device_of(model, tank), name_of(tank.name, tank.id), describe_all(node_of(tank)));
   for (const auto& pump : model.pumps)
-    add_child(device_of(model, pump), name_of(pump.name, pump.id), describe_all(pump_node()));
+    add_child(device_of(model, pump), name_of(pump.name, pump.id), pump_description(model, pump));
 
   Json ids = Json::array();
   for (const auto& child : children_)
@@ -154,7 +167,8 @@ std::vector<Message> Homie::values(const View& view, const GatewayView& gateway)
     messages.push_back({place("$alert"), alert_text(model_, view, i), true});
   }
   for (std::size_t i = 0; i < model_.pumps.size() && i < view.pumps.size(); ++i) {
-    append_values(messages, children_[model_.tanks.size() + i].device, pump_node(), view.pumps[i]);
+    for (const auto* part : pump_nodes(model_, model_.pumps[i]))
+      append_values(messages, children_[model_.tanks.size() + i].device, *part, view.pumps[i]);
   }
   append_values(messages, model_.id, gateway_node(), gateway);
   append_values(messages, model_.id, alarms_node(), view);

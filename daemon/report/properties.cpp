@@ -2,6 +2,7 @@
 
 #include "stillwell/quantity/units.hpp"
 #include "stillwell/report/figures.hpp"
+#include "stillwell/site/meters.hpp"
 
 #include <algorithm>
 #include <array>
@@ -204,9 +205,11 @@ const Node<TankView>& node_of(const Tank& tank) {
   return tank.floats ? floats_node() : water_node();
 }
 
+namespace {
+
 const Node<PumpView>& pump_node() {
   using Pump = const PumpView&;
-  static const std::array<Property<PumpView>, 15> rows{{
+  static const std::array<Property<PumpView>, 10> rows{{
       {"state", "State", Datatype::enumeration, "", words(PumpState::out_of_service),
        [](Pump p) { return Value{to_word(p.state)}; }, kStays, kPlain},
       {"running", "Contact confirmed on", Datatype::boolean, "", "off,on",
@@ -228,19 +231,53 @@ const Node<PumpView>& pump_node() {
        kStays, kMoment},
       {"last-stop", "Last stop", Datatype::moment, "", "", [](Pump p) { return moment(p.last_stop); }, kStays,
        kMoment},
+  }};
+  static const Node<PumpView> node{"pump", "Pump", rows};
+  return node;
+}
+
+const Node<PumpView>& flow_part() {
+  using Pump = const PumpView&;
+  static const std::array<Property<PumpView>, 2> rows{{
       {"volume-moved", "Volume moved", Datatype::floating, "L", kNotNegative,
        [](Pump p) { return p.moved ? number(p.moved->value(), 0) : Value{}; }, kStays, kSum},
       {"wear", "Flow lately, of the nameplate's", Datatype::floating, "%", kNotNegative,
        [](Pump p) { return p.wear ? number(100.0 * *p.wear, 0) : Value{}; }, kStays, kFigure},
+  }};
+  static const Node<PumpView> node{"pump", "Pump", rows};
+  return node;
+}
+
+const Node<PumpView>& watts_part() {
+  using Pump = const PumpView&;
+  static const std::array<Property<PumpView>, 2> rows{{
       {"power", "Power of its motor", Datatype::floating, "W", "",
        [](Pump p) { return load(p, LoadKind::power, 0); }, kPasses, kPower},
-      {"current", "Current of its motor", Datatype::floating, "A", "",
-       [](Pump p) { return load(p, LoadKind::current, 1); }, kPasses, kCurrent},
       {"energy", "Energy used, as far as it was seen", Datatype::floating, "kWh", kNotNegative, energy,
        kStays, kEnergy},
   }};
   static const Node<PumpView> node{"pump", "Pump", rows};
   return node;
+}
+
+const Node<PumpView>& amperes_part() {
+  using Pump = const PumpView&;
+  static const std::array<Property<PumpView>, 1> rows{{
+      {"current", "Current of its motor", Datatype::floating, "A", "",
+       [](Pump p) { return load(p, LoadKind::current, 1); }, kPasses, kCurrent},
+  }};
+  static const Node<PumpView> node{"pump", "Pump", rows};
+  return node;
+}
+
+}  // namespace
+
+std::vector<const Node<PumpView>*> pump_nodes(const Model& model, const Pump& pump) {
+  std::vector<const Node<PumpView>*> nodes{&pump_node()};
+  if (pump.flow_rate) nodes.push_back(&flow_part());
+  if (const auto meter = meter_of(pump))
+    nodes.push_back(model.meters[meter->at].rules.kind == LoadKind::power ? &watts_part() : &amperes_part());
+  return nodes;
 }
 
 const Node<View>& alarms_node() {

@@ -62,6 +62,18 @@ Model orchard_model() {
   return model;
 }
 
+Model metered_orchard() {
+  Model model = orchard_model();
+  for (Pump& pump : model.pumps) {
+    const bool in_watts = pump.id == "lift";
+    pump.flow_rate = LitresPerSecond{1.0};
+    pump.dry_run.power = PowerGuard{.meter = {model.meters.size()}, .below = MotorLoad{3.0}, .lasts = 5s};
+    model.meters.push_back(
+        {pump.id + "-load", {.kind = in_watts ? LoadKind::power : LoadKind::current, .stale_after = 3s}});
+  }
+  return model;
+}
+
 Stamp some_stamp() {
   using namespace std::chrono;
   return Stamp{sys_days{2026y / March / 1} + 4h + 12min + 7s + 250ms};

@@ -11,6 +11,8 @@ namespace support {
 /// header (2.45 m, 5 m² of surface) filled by `lift` from cistern, cistern filled by `bore`; alarms
 /// header/low, header/high, cistern/low, cistern/unwell; one line, `shed`.
 stillwell::Model orchard_model();
+/// With a nameplate and a meter for each pump: of the lift in watts, of the bore in amperes.
+stillwell::Model metered_orchard();
 
 inline constexpr stillwell::Instant kSomeInstant{std::chrono::hours{5}};
 /// 2026-03-01T04:12:07.250Z

@@ -97,8 +97,10 @@ void require_legal_description(const json& device, bool is_root) {
 }  // namespace
 
 TEST_CASE("homie: descriptions are legal and every value fits its property", "[report][homie]") {
-  const auto model = orchard_model();
-  const auto messages = Homie{model}.announce(support::busy_view(model), kGateway);
+  const auto model = support::metered_orchard();
+  auto view = support::busy_view(model);
+  view.pumps[1].motor = MotorView{.kind = LoadKind::current, .load = MotorLoad{4.16}};
+  const auto messages = Homie{model}.announce(view, kGateway);
   std::size_t values = 0;
   for (const std::string device :
        {"orchard", "orchard-header", "orchard-cistern", "orchard-lift", "orchard-bore"}) {
@@ -111,16 +113,12 @@ TEST_CASE("homie: descriptions are legal and every value fits its property", "[r
             std::string{"homie/5/"}.append(device).append("/").append(node_id).append("/").append(id);
         const auto payload = payload_of(messages, topic);
         INFO(id << " = " << payload);
-        if (id == "current") {  // these motors have meters that show watts
-          CHECK(payload.empty());
-          continue;
-        }
         CHECK(is_legal(payload, property));
         ++values;
       }
     }
   }
-  CHECK(values == 3 + 6 + 4 + 2 * 15 + 2 * 14);
+  CHECK(values == 3 + 6 + 4 + 2 * 15 + (10 + 2 + 2) + (10 + 2 + 1));
 }
 
 TEST_CASE("homie: the root names its children, and each child its root", "[report][homie]") {
@@ -180,7 +178,7 @@ TEST_CASE("homie: values are rounded and carry the words of the trade", "[report
 
 TEST_CASE("homie: the accounts are told in the units of people, without digits that are noise",
           "[report][homie][accounts]") {
-  const auto model = orchard_model();
+  const auto model = support::metered_orchard();
   const auto all = Homie{model}.announce(support::busy_view(model), kGateway);
   const auto header = [&](const std::string& id) {
     return payload_of(all, "homie/5/orchard-header/water/" + id);
@@ -199,7 +197,7 @@ TEST_CASE("homie: the accounts are told in the units of people, without digits t
 
 TEST_CASE("homie: what a motor takes is told in its unit, and taken back when nobody can read it",
           "[report][homie][meter]") {
-  const auto model = orchard_model();
+  const auto model = support::metered_orchard();
   auto view = support::busy_view(model);
   view.pumps[1].motor = MotorView{.kind = LoadKind::current, .load = MotorLoad{4.16}};
   Homie homie{model};
@@ -210,6 +208,24 @@ TEST_CASE("homie: what a motor takes is told in its unit, and taken back when no
   view.pumps[0].motor->load.reset();
   const auto gone = homie.update(view, kGateway);
   CHECK(gone == std::vector<Message>{{"homie/5/orchard-lift/pump/power", "", true}});
+}
+
+TEST_CASE("homie: a pump without a nameplate and without a meter has no property of either",
+          "[report][homie][meter]") {
+  const auto properties = [](const Model& model, const std::string& pump) {
+    const auto messages = Homie{model}.announce(support::busy_view(model), kGateway);
+    const auto description = json::parse(payload_of(messages, "homie/5/orchard-" + pump + "/$description"));
+    std::set<std::string> ids;
+    for (const auto& [id, property] : description["nodes"]["pump"]["properties"].items())
+      if (std::set<std::string>{"volume-moved", "wear", "power", "current", "energy"}.contains(id))
+        ids.insert(id);
+    return ids;
+  };
+  CHECK(properties(orchard_model(), "lift").empty());
+  CHECK(properties(support::metered_orchard(), "lift") ==
+        std::set<std::string>{"volume-moved", "wear", "power", "energy"});
+  CHECK(properties(support::metered_orchard(), "bore") ==
+        std::set<std::string>{"volume-moved", "wear", "current"});
 }
 
 TEST_CASE("homie: a rate that stands still is zero, and one that nobody knows is taken back",
