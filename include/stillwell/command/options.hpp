@@ -3,6 +3,7 @@
 
 #include "stillwell/command/chart.hpp"
 #include "stillwell/command/matrix.hpp"
+#include "stillwell/command/names.hpp"
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/prove.hpp"
 
@@ -26,6 +27,7 @@ struct Line {
   ProveRequest prove;
   ChartRequest chart{.step = "1 cm"};
   MatrixRequest matrix;
+  NamesRequest names;
   std::string target;
   std::string argument;
   std::string lasts;
@@ -40,7 +42,7 @@ void add_json(CLI::App& command, Line& line);
 
 /// `run` and `release`.
 void add_service_commands(CLI::App& app, Line& line);
-/// What is made of a configuration alone: `check`, `schema`, `chart`, `matrix`.
+/// What is made of a configuration alone: `check`, `schema`, `names`, `chart`, `matrix`.
 void add_paper_commands(CLI::App& app, Line& line);
 /// Looking at a daemon, and trying it: `status`, `prove`.
 void add_watch_commands(CLI::App& app, Line& line);
