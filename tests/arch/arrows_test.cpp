@@ -38,6 +38,7 @@ const std::map<std::string, Rooms> kArrows{
     {"plant", {"quantity", "tank", "site"}},
     {"orchard", {"quantity", "plant", "frames", "config"}},
     {"command", core_and({"config", "field", "frames", "report", "service", "plant"})},
+    {"manual", {"command"}},
 };
 
 /// The configuration describes frames without knowing how they are read.
