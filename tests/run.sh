@@ -156,7 +156,7 @@ if [ "$mode" != --quick ]; then
   # nor do commands that have no threads, to the one that watches those.
   causes='causes|rule|pump set|floats|meters|alarms|accounts'
   skip="^test_e2e: ?($causes)" STILLWELL_BRIEF=1 suite address RelWithDebInfo address,undefined
-  skip="^test_e2e: ?($causes|prove|chart|check|matrix|observe)" STILLWELL_BRIEF=1 \
+  skip="^test_e2e: ?($causes|prove|chart|check|matrix|observe|help|mistakes|names|manual|completion|schema)" STILLWELL_BRIEF=1 \
     TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
     test_field test_report_threads test_service test_e2e
   check tidy tidy_ended_well
