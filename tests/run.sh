@@ -157,7 +157,7 @@ if [ "$mode" != --quick ]; then
   causes='causes|rule|pump set|floats|meters|alarms|accounts'
   skip="^test_e2e: ?($causes)" STILLWELL_BRIEF=1 \
     LSAN_OPTIONS="suppressions=$PWD/tests/support/lsan.supp:print_suppressions=0" suite address RelWithDebInfo address,undefined
-  skip="^test_e2e: ?($causes|prove|chart|check|matrix|observe)" STILLWELL_BRIEF=1 \
+  skip="^test_e2e: ?($causes|prove|chart|check|matrix|observe|help|mistakes|names|manual|completion|schema|rehearse)" STILLWELL_BRIEF=1 \
     TSAN_OPTIONS="suppressions=$PWD/tests/support/tsan.supp" suite thread RelWithDebInfo thread \
     test_field test_report_threads test_service test_e2e
   check tidy tidy_ended_well

@@ -1,10 +1,10 @@
 // stillwell: one program, one file a subcommand. This one only reads the command line.
 
-#include "stillwell/command/options.hpp"
+#include "stillwell/command/command_line.hpp"
+#include "stillwell/command/mistakes.hpp"
 #include "stillwell/service/exit_codes.hpp"
 
 #include <iostream>
-#include <string>
 
 #include <CLI/CLI.hpp>
 
@@ -12,24 +12,18 @@ namespace stillwell::command {
 namespace {
 
 int main_of(int count, char** words) {
-  CLI::App app{"stillwell, the gateway for stored water", "stillwell"};
-  app.set_version_flag("--version", std::string{STILLWELL_VERSION});
-  app.require_subcommand(1);
-  app.footer(
-      "Exit codes: 0 done; 1 done, and something needs attention; 2 usage or configuration error;\n"
-      "3 the field or the daemon could not be reached; 4 refused.");
+  CLI::App app;
   Line line;
-  add_service_commands(app, line);
-  add_paper_commands(app, line);
-  add_rehearse_command(app, line);
-  add_watch_commands(app, line);
-  add_requests(app, line);
+  describe(app, line);
   try {
     app.parse(count, words);
   } catch (const CLI::ParseError& error) {
-    const bool asked_for = error.get_exit_code() == 0;  // --help, --version
-    app.exit(error, std::cout, std::cerr);
-    return asked_for ? service::kDone : service::kUsage;
+    if (error.get_exit_code() == 0) {  // --help, --version
+      app.exit(error, std::cout, std::cerr);
+      return service::kDone;
+    }
+    std::cerr << mistake(app, error) << '\n';
+    return service::kUsage;
   }
   return line.chosen();
 }

@@ -18,8 +18,26 @@ void add_text_commands(CLI::App& app, Line& line) {
     line.chosen = [&line] { return check(line.configuration, line.json, std::cout, std::cerr); };
   });
 
-  CLI::App* schema_command = app.add_subcommand("schema", "JSON Schema of the configuration, for editors");
+  CLI::App* schema_command =
+      app.add_subcommand("schema", "The JSON Schema of the configuration, for editors");
   schema_command->callback([&line] { line.chosen = [] { return schema(std::cout); }; });
+}
+
+void add_names_command(CLI::App& app, Line& line) {
+  CLI::App* command = app.add_subcommand(
+      "names", "What the configuration calls its tanks, pumps, alarms and the like, one a line");
+  add_configuration(*command, line);
+  add_json(*command, line);
+  command->add_option("KIND", line.names.kinds, "What is asked for, one or several")
+      ->required()
+      ->check(CLI::IsMember(name_kinds()));
+  command->callback([&line] {
+    line.chosen = [&line] {
+      line.names.configuration = line.configuration;
+      line.names.json = line.json;
+      return names(line.names, std::cout, std::cerr);
+    };
+  });
 }
 
 void add_chart_command(CLI::App& app, Line& line) {
@@ -28,12 +46,14 @@ void add_chart_command(CLI::App& app, Line& line) {
   command->add_option("TANK", line.chart.tank, "The tank")->required();
   CLI::Option* step =
       command->add_option("--step", line.chart.step, "From the floor to the full line in steps of this")
-          ->capture_default_str();
+          ->capture_default_str()
+          ->type_name("LENGTH");
   command
       ->add_option(
           "--at", line.chart.at,
           "A file of levels, one a line: with units (25 cm), or in the first column below the header "
           "level_m as bare metres")
+      ->type_name("FILE")
       ->excludes(step);
   CLI::Option* csv =
       command->add_flag("--csv", line.chart.csv, "Print comma-separated values that read back exactly");
@@ -52,10 +72,12 @@ void add_matrix_command(CLI::App& app, Line& line) {
   add_configuration(*command, line);
   command->add_flag("--modes", line.matrix.modes,
                     "What every cause does in every mode of a pump; the same for every configuration");
-  CLI::Option* csv = command->add_option("--csv", line.matrix.csv,
-                                         "Write comma-separated values to this file, - for stdout");
+  CLI::Option* csv =
+      command->add_option("--csv", line.matrix.csv, "Write comma-separated values to this file, - for stdout")
+          ->type_name("FILE");
   CLI::Option* svg =
       command->add_option("--svg", line.matrix.svg, "Write a picture to this file, - for stdout")
+          ->type_name("FILE")
           ->excludes(csv);
   command->add_flag("--json", line.matrix.json, "Print the result as JSON")->excludes(csv)->excludes(svg);
   command->callback([&line] {
@@ -70,6 +92,7 @@ void add_matrix_command(CLI::App& app, Line& line) {
 
 void add_paper_commands(CLI::App& app, Line& line) {
   add_text_commands(app, line);
+  add_names_command(app, line);
   add_chart_command(app, line);
   add_matrix_command(app, line);
 }

@@ -31,8 +31,10 @@ CLI::App* add_request(CLI::App& app, Line& line, const std::string& verb, const 
 void add_shelving(CLI::App& app, Line& line) {
   CLI::App* shelve = add_request(app, line, "shelve", "Put an alarm aside for a time");
   shelve->add_option("ALARM", line.target, "As status shows it")->required();
-  shelve->add_option("--for", line.lasts, "For how long: 1 min to 24 h")->required();
-  shelve->add_option("--because", line.because, "Why, for those who come after")->required();
+  shelve->add_option("--for", line.lasts, "For how long: 1 min to 24 h")->required()->type_name("TIME");
+  shelve->add_option("--because", line.because, "Why, for those who come after")
+      ->required()
+      ->type_name("REASON");
   add_request(app, line, "unshelve", "Bring a shelved alarm back before its time")
       ->add_option("ALARM", line.target, "As status shows it")
       ->required();

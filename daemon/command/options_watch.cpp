@@ -16,9 +16,11 @@ void add_prove_command(CLI::App& app, Line& line) {
   command->add_option("PUMP", line.prove.pump, "The pump")->required();
   command->add_flag("--blocked", line.prove.blocked,
                     "Leave the pump off all the while, and judge by what holds it back");
-  command->add_option("--record", line.prove.record,
-                      "Write the record to this new file; proof-PUMP-DATE.json in the current folder when "
-                      "none is named");
+  command
+      ->add_option("--record", line.prove.record,
+                   "Write the record to this new file; proof-PUMP-DATE.json in the current folder when "
+                   "none is named")
+      ->type_name("FILE");
   command->add_flag("--json", line.prove.json, "Print the record as JSON");
   command->callback([&line] {
     line.chosen = [&line] {

@@ -134,7 +134,8 @@ void tell_unwritten(const Proof& proof, std::ostream& err) {
 /// Before the motor moves: a proof without a record is none.
 bool reserve(const Proof& proof, std::ostream& err) {
   if (std::filesystem::exists(proof.file)) {
-    err << "stillwell: " << proof.file << " is there already; a record is never written over\n";
+    err << "stillwell: " << proof.file
+        << " is there already, and a record is never written over; name another file with --record\n";
     return false;
   }
   const bool written = write_record(proof.file, proof.record);

@@ -7,7 +7,7 @@ namespace {
 
 using Rule = void (*)(const Configuration&, Findings&);
 
-constexpr std::array<Rule, 31> kExaminations{
+constexpr std::array<Rule, 34> kExaminations{
     find_full_in_blanking,
     find_floor_beyond_reach,
     find_beam_on_wall,
@@ -27,6 +27,9 @@ constexpr std::array<Rule, 31> kExaminations{
     find_sensing_and_contact_on_one_line,
     find_short_cycle,
     find_motor_overworked,
+    find_range_within_noise,
+    find_run_at_most_too_short,
+    find_suction_trip_below_outlet,
     find_unseen_broken_loop,
     find_movement_beyond_flow,
     find_retry_within_rest,

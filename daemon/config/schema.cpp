@@ -170,7 +170,9 @@ Json section_schema(const Section& section) {
     case Form::row: return row_schema(section);
     case Form::map_or_word: break;
   }
-  const Json word{{"enum", words_alone(section)}};
+  // A word alone is the value of the first key: one of its words, or a name.
+  const Key& first = section.keys.front();
+  const Json word = first.kind == Kind::word ? Json{{"enum", words_alone(section)}} : value_schema(first);
   return {{"description", section.doc}, {"anyOf", {word, map_schema(section, Closed::yes)}}};
 }
 

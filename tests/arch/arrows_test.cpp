@@ -39,6 +39,7 @@ const std::map<std::string, Rooms> kArrows{
     {"rehearsal", core_and({"plant", "config"})},
     {"orchard", {"quantity", "plant", "rehearsal", "frames", "config"}},
     {"command", core_and({"config", "field", "frames", "report", "service", "plant", "rehearsal"})},
+    {"manual", {"command"}},
 };
 
 /// The configuration describes frames without knowing how they are read.

@@ -82,11 +82,3 @@ TEST_CASE("check: a file that is not there is an error and not a crash", "[e2e][
   CHECK(run.exit_code == 2);
   CHECK(run.err.find("/nowhere/site.yaml: there is no such file") != std::string::npos);
 }
-
-TEST_CASE("schema: the program prints a JSON Schema", "[e2e][schema]") {
-  const Run run = stillwell({"schema"});
-  CHECK(run.exit_code == 0);
-  const auto schema = nlohmann::json::parse(run.out, nullptr, false);
-  REQUIRE_FALSE(schema.is_discarded());
-  CHECK(schema.at("$schema") == "https://json-schema.org/draft/2020-12/schema");
-}

@@ -3,6 +3,7 @@
 
 #include "stillwell/command/chart.hpp"
 #include "stillwell/command/matrix.hpp"
+#include "stillwell/command/names.hpp"
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/prove.hpp"
 #include "stillwell/command/rehearse.hpp"
@@ -28,6 +29,7 @@ struct Line {
   ChartRequest chart{.step = "1 cm"};
   MatrixRequest matrix;
   RehearseRequest rehearse;
+  NamesRequest names;
   std::string target;
   std::string argument;
   std::string lasts;
@@ -42,7 +44,7 @@ void add_json(CLI::App& command, Line& line);
 
 /// `run` and `release`.
 void add_service_commands(CLI::App& app, Line& line);
-/// What is made of a configuration alone: `check`, `schema`, `chart`, `matrix`.
+/// What is made of a configuration alone: `check`, `schema`, `names`, `chart`, `matrix`.
 void add_paper_commands(CLI::App& app, Line& line);
 void add_rehearse_command(CLI::App& app, Line& line);
 /// Looking at a daemon, and trying it: `status`, `prove`.

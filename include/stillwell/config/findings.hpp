@@ -69,6 +69,9 @@ void find_broken_wire_unseen(const Configuration& configuration, Findings& findi
 void find_sensing_and_contact_on_one_line(const Configuration& configuration, Findings& findings);
 void find_short_cycle(const Configuration& configuration, Findings& findings);
 void find_motor_overworked(const Configuration& configuration, Findings& findings);
+void find_range_within_noise(const Configuration& configuration, Findings& findings);
+void find_run_at_most_too_short(const Configuration& configuration, Findings& findings);
+void find_suction_trip_below_outlet(const Configuration& configuration, Findings& findings);
 // Guards that could not do what they are there for.
 void find_unseen_broken_loop(const Configuration& configuration, Findings& findings);
 void find_movement_beyond_flow(const Configuration& configuration, Findings& findings);

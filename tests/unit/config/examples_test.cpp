@@ -58,6 +58,34 @@ TEST_CASE("examples: the first configuration is one tank and one pump in 25 line
   CHECK(loaded.configuration->model.pumps.size() == 1);
 }
 
+TEST_CASE("examples: each of the five to start from is what it says", "[config][examples]") {
+  const auto model_of = [](const char* name) {
+    const Loaded loaded = load(support::source_dir() + "/config/" + name + ".yaml");
+    REQUIRE(loaded.configuration);
+    return loaded.configuration->model;
+  };
+  const auto roof = model_of("roof-tank");
+  CHECK(roof.pumps.empty());
+  CHECK(std::count_if(roof.alarms.begin(), roof.alarms.end(),
+                      [](const stillwell::Alarm& alarm) { return is_of_level(alarm.kind); }) == 1);
+  const auto header = model_of("header-and-cistern");
+  REQUIRE(header.pumps.size() == 1);
+  CHECK(header.pumps[0].source);
+  CHECK(header.pumps[0].source_below);
+  CHECK(header.pumps[0].float_trip);
+  const auto bore = model_of("borehole");
+  REQUIRE(bore.pumps.size() == 1);
+  CHECK_FALSE(bore.pumps[0].source);
+  CHECK(bore.pumps[0].dry_run.power);
+  const auto rain = model_of("rain-cistern");
+  REQUIRE(rain.pumps.size() == 1);
+  CHECK(rain.pumps[0].drive == stillwell::Drive::valve);
+  const auto shed = model_of("packing-shed");
+  REQUIRE(shed.sets.size() == 1);
+  CHECK(shed.sets[0].order == stillwell::SetOrder::alternate);
+  CHECK(shed.sets[0].pumps.size() == 2);
+}
+
 TEST_CASE("examples: the orchard has its four tanks, three pumps and two kinds of lines",
           "[config][examples]") {
   const Loaded loaded = load(support::source_dir() + "/config/orchard.yaml");

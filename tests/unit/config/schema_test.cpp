@@ -136,6 +136,12 @@ TEST_CASE("schema: every reference in it leads to a definition, and every defini
   }
 }
 
+TEST_CASE("schema: every choice has something to choose", "[config][schema]") {
+  // JSON Schema Validation 2020-12, 6.1.2: an enum should have an element; there are validators that refuse
+  // the whole schema for one that has none.
+  CHECK(document().dump().find(R"("enum":[])") == std::string::npos);
+}
+
 TEST_CASE("schema: a validator that is not ours takes what loads and refuses what does not",
           "[config][schema][outside]") {
   // python3-jsonschema of Debian 12, draft 2020-12.
@@ -156,6 +162,14 @@ TEST_CASE("schema: a validator that is not ours takes what loads and refuses wha
           "lines:\n",
           "notify: { run: [/bin/tell, --loud], for: high, at_most: 5/h, within: 1 min }\nlines:\n"));
   command.push_back(directory.file("told.yaml"));
+  const std::string two = support::replaced(
+      support::base_with("gauge: header-top", "gauges: [header-top, { gauge: spare, to_floor: 2.9 m }]"),
+      "gauges:\n",
+      "gauges:\n  spare: { line: shed, station: 2, distance: { table: input, address: 0, as: u16, unit: mm } "
+      "}\n");
+  CHECK(parse(two, "site.yaml").configuration);
+  support::write_file(directory.file("two.yaml"), two);
+  command.push_back(directory.file("two.yaml"));
   for (std::size_t i = 0; i < kHeld.size(); ++i) {
     const std::string whole = support::base_with("shape: vertical-cylinder, diameter: 2.4 m", kHeld.at(i));
     CHECK(parse(whole, "site.yaml").configuration);
