@@ -5,6 +5,7 @@
 #include "stillwell/command/matrix.hpp"
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/prove.hpp"
+#include "stillwell/command/section.hpp"
 
 #include <functional>
 #include <string>
@@ -26,6 +27,7 @@ struct Line {
   ProveRequest prove;
   ChartRequest chart{.step = "1 cm"};
   MatrixRequest matrix;
+  SectionRequest section;
   std::string target;
   std::string argument;
   std::string lasts;
@@ -40,7 +42,7 @@ void add_json(CLI::App& command, Line& line);
 
 /// `run` and `release`.
 void add_service_commands(CLI::App& app, Line& line);
-/// What is made of a configuration alone: `check`, `schema`, `chart`, `matrix`.
+/// What is made of a configuration alone: `check`, `schema`, `chart`, `section`, `matrix`.
 void add_paper_commands(CLI::App& app, Line& line);
 /// Looking at a daemon, and trying it: `status`, `prove`.
 void add_watch_commands(CLI::App& app, Line& line);
