@@ -2,10 +2,13 @@
 
 #include "stillwell/command/chart_levels.hpp"
 #include "stillwell/command/configuration.hpp"
-#include "stillwell/config/near_miss.hpp"
+#include "stillwell/command/deliver.hpp"
+#include "stillwell/command/named_tank.hpp"
 #include "stillwell/config/small_file.hpp"
+#include "stillwell/report/chart_svg.hpp"
 #include "stillwell/report/csv.hpp"
 #include "stillwell/service/exit_codes.hpp"
+#include "stillwell/site/words.hpp"
 
 #include <algorithm>
 #include <array>
@@ -105,17 +108,6 @@ Result<std::vector<Metres>> levels_for(const ChartRequest& request, const Tank& 
   return levels;
 }
 
-Result<Tank> tank_of(const std::vector<Tank>& tanks, const std::string& id) {
-  const auto found = std::ranges::find(tanks, id, &Tank::id);
-  if (found != tanks.end()) return *found;
-  const std::vector<std::string_view> ids = [&] {
-    std::vector<std::string_view> all(tanks.size());
-    std::ranges::transform(tanks, all.begin(), &Tank::id);
-    return all;
-  }();
-  return Failure{"there is no tank '" + id + "'; " + config::suggestion(id, ids)};
-}
-
 }  // namespace
 
 int chart(const ChartRequest& request, std::ostream& out, std::ostream& err) {
@@ -125,26 +117,32 @@ int chart(const ChartRequest& request, std::ostream& out, std::ostream& err) {
   };
   const auto configuration = configuration_of(request.configuration, err);
   if (!configuration) return service::kUsage;
-  const auto tank = tank_of(configuration->model.tanks, request.tank);
-  if (!tank) return refused(tank.error());
-  if (tank->floats) {
+  const Model& model = configuration->model;
+  const auto index = tank_named(model, request.tank);
+  if (!index) return refused(index.error());
+  const Tank& tank = model.tanks[index->at];
+  if (tank.floats) {
     return refused(
-        "tank '" + tank->id +
+        "tank '" + tank.id +
         "' is kept by floats: nobody measures its level, so there is nothing to chart; a tank with "
         "a gauge and holds has a chart");
   }
-  const auto levels = levels_for(request, *tank);
+  if (!request.svg.empty()) {
+    const std::string source = source_of(request.configuration, *configuration);
+    return deliver(report::chart_svg(tank, name_of(model.name, model.id), source), request.svg, out, err);
+  }
+  const auto levels = levels_for(request, tank);
   if (!levels) return refused(levels.error());
 
   Rows rows;
   for (const Metres level : *levels)
-    rows.push_back(contents_at(*tank, level));
+    rows.push_back(contents_at(tank, level));
   if (request.csv) {
     print_csv(rows, out);
   } else if (request.json) {
-    print_json(*tank, rows, out);
+    print_json(tank, rows, out);
   } else {
-    print_text(*tank, rows, out);
+    print_text(tank, rows, out);
   }
   return service::kDone;
 }

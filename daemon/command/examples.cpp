@@ -34,6 +34,11 @@ constexpr std::array kChart{
             "What the header holds at every 10 cm."},
     Example{"stillwell chart cistern --csv > cistern.csv", "The dip chart of the cistern for a spreadsheet."},
 };
+constexpr std::array kSection{
+    Example{"stillwell section header --svg header.svg",
+            "The header to scale, with its sensor, set points and alarms."},
+    Example{"stillwell section sump", "The same of the sump, in words from the top down."},
+};
 constexpr std::array kMatrix{
     Example{"stillwell matrix --svg pump-house.svg", "The paper to hang up beside the pumps."},
     Example{"stillwell matrix --modes", "What each cause does in auto, in hand, off and out of service."},
@@ -99,6 +104,7 @@ constexpr std::array kLessons{
     Lesson{"schema", kSchema, "name the file in your editor's settings for stillwell.yaml."},
     Lesson{"names", kNames, "`stillwell chart TANK` or `stillwell status` with one of them."},
     Lesson{"chart", kChart, "compare a few levels with a dip stick; `strapping` takes measured points."},
+    Lesson{"section", kSection, "hold it beside the tank, and measure what it says."},
     Lesson{"matrix", kMatrix, "`stillwell prove PUMP` shows each cause once."},
     Lesson{"rehearse", kRehearse, "change the set points and rehearse again, `--against` the first run."},
     Lesson{"status", kStatus, "`stillwell acknowledge ALARM` for what you have seen, then act on it."},

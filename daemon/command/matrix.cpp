@@ -1,7 +1,9 @@
 #include "stillwell/command/matrix.hpp"
 
 #include "stillwell/command/configuration.hpp"
+#include "stillwell/command/deliver.hpp"
 #include "stillwell/command/matrix_json.hpp"
+#include "stillwell/command/named_tank.hpp"
 #include "stillwell/report/csv.hpp"
 #include "stillwell/report/matrix_sheet.hpp"
 #include "stillwell/report/sheet_svg.hpp"
@@ -9,7 +11,6 @@
 #include "stillwell/service/exit_codes.hpp"
 #include "stillwell/site/words.hpp"
 
-#include <fstream>
 #include <ostream>
 
 namespace stillwell::command {
@@ -21,17 +22,8 @@ struct Print {
   std::string file;  ///< empty or "-": standard output
 };
 
-int deliver(const Print& print, std::ostream& out, std::ostream& err) {
-  if (print.file.empty() || print.file == "-") {
-    out << print.text;
-    return service::kDone;
-  }
-  std::ofstream file(print.file, std::ios::binary | std::ios::trunc);
-  file << print.text;
-  file.close();
-  if (file) return service::kDone;
-  err << "stillwell: " << print.file << " cannot be written; check its folder, its mode and the disk\n";
-  return service::kUsage;
+int delivered(const Print& print, std::ostream& out, std::ostream& err) {
+  return deliver(print.text, print.file, out, err);
 }
 
 Print modes(const MatrixRequest& request) {
@@ -50,7 +42,7 @@ Print of_site(const MatrixRequest& request, const config::Configuration& configu
   const std::string file = request.configuration.filename().string();  // wherever it lies, the same print
   if (request.json) return {matrix_json(matrix, site, file, checksum), ""};
   if (!request.csv.empty()) return {report::to_csv(report::grid_of(matrix)), request.csv};
-  const report::Sheet sheet = report::sheet_of(matrix, site, file + ", CRC-32 " + checksum);
+  const report::Sheet sheet = report::sheet_of(matrix, site, source_of(request.configuration, configuration));
   if (!request.svg.empty()) return {report::to_svg(sheet), request.svg};
   return {report::to_columns(sheet), ""};
 }
@@ -58,10 +50,10 @@ Print of_site(const MatrixRequest& request, const config::Configuration& configu
 }  // namespace
 
 int matrix(const MatrixRequest& request, std::ostream& out, std::ostream& err) {
-  if (request.modes) return deliver(modes(request), out, err);
+  if (request.modes) return delivered(modes(request), out, err);
   const auto configuration = configuration_of(request.configuration, err);
   if (!configuration) return service::kUsage;
-  return deliver(of_site(request, *configuration), out, err);
+  return delivered(of_site(request, *configuration), out, err);
 }
 
 }  // namespace stillwell::command

@@ -48,20 +48,48 @@ void add_chart_command(CLI::App& app, Line& line) {
       command->add_option("--step", line.chart.step, "From the floor to the full line in steps of this")
           ->capture_default_str()
           ->type_name("LENGTH");
-  command
-      ->add_option(
-          "--at", line.chart.at,
-          "A file of levels, one a line: with units (25 cm), or in the first column below the header "
-          "level_m as bare metres")
-      ->type_name("FILE")
-      ->excludes(step);
+  CLI::Option* at =
+      command
+          ->add_option(
+              "--at", line.chart.at,
+              "A file of levels, one a line: with units (25 cm), or in the first column below the header "
+              "level_m as bare metres")
+          ->type_name("FILE")
+          ->excludes(step);
   CLI::Option* csv =
       command->add_flag("--csv", line.chart.csv, "Print comma-separated values that read back exactly");
-  command->add_flag("--json", line.chart.json, "Print the result as JSON")->excludes(csv);
+  CLI::Option* as_json =
+      command->add_flag("--json", line.chart.json, "Print the result as JSON")->excludes(csv);
+  command
+      ->add_option("--svg", line.chart.svg, "Draw the curve and a gauge board into this file, - for stdout")
+      ->type_name("FILE")
+      ->excludes(step)
+      ->excludes(at)
+      ->excludes(csv)
+      ->excludes(as_json);
   command->callback([&line] {
     line.chosen = [&line] {
       line.chart.configuration = line.configuration;
       return chart(line.chart, std::cout, std::cerr);
+    };
+  });
+}
+
+void add_section_command(CLI::App& app, Line& line) {
+  CLI::App* command = app.add_subcommand(
+      "section", "What is at which height of a tank: sensors, set points, pump levels; to print and hang up");
+  add_configuration(*command, line);
+  command->add_option("TANK", line.section.tank, "The tank")->required();
+  CLI::Option* svg =
+      command->add_option("--svg", line.section.svg, "Draw it to scale into this file, - for stdout")
+          ->type_name("FILE");
+  CLI::Option* csv =
+      command->add_flag("--csv", line.section.csv, "Print comma-separated values")->excludes(svg);
+  command->add_flag("--json", line.section.json, "Print the result as JSON")->excludes(svg)->excludes(csv);
+  command->callback([&line] {
+    line.chosen = [&line] {
+      line.section.configuration = line.configuration;
+      return section(line.section, std::cout, std::cerr);
     };
   });
 }
@@ -94,6 +122,7 @@ void add_paper_commands(CLI::App& app, Line& line) {
   add_text_commands(app, line);
   add_names_command(app, line);
   add_chart_command(app, line);
+  add_section_command(app, line);
   add_matrix_command(app, line);
 }
 

@@ -27,10 +27,17 @@ std::optional<std::array<Metres, N>> lengths(const Checked& section,
   return all;
 }
 
-Inside made(Build& build, const Spot& spot, const Result<ShapePtr>& shape) {
-  if (shape) return {.shape = *shape};
+/// What cannot be is told; of a shape that can, `outline_of` makes the drawing.
+template <class OutlineOf>
+Inside made(Build& build, const Spot& spot, const Result<ShapePtr>& shape, const OutlineOf& outline_of) {
+  if (shape) return {.shape = *shape, .outline = outline_of(**shape)};
   build.tell(spot, shape.error());
   return {};
+}
+
+/// Of a round vessel that is closed at its own top.
+Outline whole_outline(const Shape& shape) {
+  return round_outline(shape, shape.height().value_or(Metres{0.0}));
 }
 
 // Heads.
@@ -65,9 +72,12 @@ Inside build_vertical(Build& build, const Checked& section) {
   const auto diameter = section.get<Metres>("diameter");
   if (!diameter) return {};
   const Checked* bottom = section.part("bottom");
-  if (bottom == nullptr) return {.shape = vertical_cylinder(*diameter)};
-  const auto head = build_head(build, *bottom, *diameter);
-  return head ? made(build, section.spot, vertical_cylinder(*diameter, *head)) : Inside{};
+  const auto head = bottom == nullptr ? Head{Flat{}} : build_head(build, *bottom, *diameter);
+  if (!head) return {};
+  return made(build, section.spot, vertical_cylinder(*diameter, *head), [&](const Shape& shape) {
+    const auto size = size_of(*head, *diameter);
+    return round_outline(shape, size ? size->depth : Metres{0.0});
+  });
 }
 
 Inside build_lying(Build& build, const Checked& section) {
@@ -85,7 +95,8 @@ Inside build_lying(Build& build, const Checked& section) {
     lying.far = *head;
   }
   const std::string_view place = lying.gauge_at > lying.length ? "gauge_at" : "tilt";
-  Inside inside = made(build, section.at(place), horizontal_cylinder(lying));
+  Inside inside = made(build, section.at(place), horizontal_cylinder(lying),
+                       [&](const Shape& /*shape*/) { return lying_outline(lying); });
   if (inside.shape) inside.gauge_floor = floor_under_gauge(lying);
   return inside;
 }
@@ -98,17 +109,22 @@ std::optional<LyingVessel> vessel_of(const Checked& section) {
 
 Inside build_oval(Build& build, const Checked& section) {
   const auto vessel = vessel_of(section);
-  return vessel ? made(build, section.spot, horizontal_oval(*vessel)) : Inside{};
+  if (!vessel) return {};
+  return made(build, section.spot, horizontal_oval(*vessel),
+              [&](const Shape& shape) { return end_outline(shape, vessel->length); });
 }
 
 Inside build_obround(Build& build, const Checked& section) {
   const auto vessel = vessel_of(section);
-  return vessel ? made(build, section.spot, horizontal_obround(*vessel)) : Inside{};
+  if (!vessel) return {};
+  return made(build, section.spot, horizontal_obround(*vessel),
+              [&](const Shape& shape) { return end_outline(shape, vessel->length); });
 }
 
 Inside build_rectangular(Build& /*build*/, const Checked& section) {
   const auto sides = lengths<2>(section, {"length", "width"});
-  return sides ? Inside{.shape = rectangular(sides->at(0), sides->at(1))} : Inside{};
+  if (!sides) return {};
+  return {.shape = rectangular(sides->at(0), sides->at(1)), .outline = box_outline(sides->at(0))};
 }
 
 std::optional<Rectangle> rectangle_of(const Checked& section, std::string_view key) {
@@ -124,24 +140,26 @@ Inside build_prismatoid(Build& build, const Checked& section) {
   const auto top = rectangle_of(section, "top");
   const auto height = section.get<Metres>("height");
   if (!bottom || !top || !height) return {};
-  return made(build, section.spot, rectangular_frustum({.bottom = *bottom, .top = *top, .height = *height}));
+  return made(build, section.spot, rectangular_frustum({.bottom = *bottom, .top = *top, .height = *height}),
+              [&](const Shape& /*shape*/) { return leaning_outline(bottom->length, top->length, *height); });
 }
 
 Inside build_cone(Build& build, const Checked& section) {
   const auto sizes = lengths<2>(section, {"diameter", "height"});
-  return sizes ? made(build, section.spot, cone(sizes->at(0), sizes->at(1))) : Inside{};
+  if (!sizes) return {};
+  return made(build, section.spot, cone(sizes->at(0), sizes->at(1)), whole_outline);
 }
 
 Inside build_frustum(Build& build, const Checked& section) {
   const auto sizes = lengths<3>(section, {"bottom", "top", "height"});
   if (!sizes) return {};
   return made(build, section.at("top"),
-              frustum({.bottom = sizes->at(0), .top = sizes->at(1), .height = sizes->at(2)}));
+              frustum({.bottom = sizes->at(0), .top = sizes->at(1), .height = sizes->at(2)}), whole_outline);
 }
 
 Inside build_sphere(Build& build, const Checked& section) {
   const auto diameter = section.get<Metres>("diameter");
-  return diameter ? made(build, section.spot, sphere(*diameter)) : Inside{};
+  return diameter ? made(build, section.spot, sphere(*diameter), whole_outline) : Inside{};
 }
 
 /// Where a stack that cannot be is wrong: a section higher than its shape, or all of them.
@@ -156,14 +174,18 @@ Spot wrong_section(const Checked& section, const std::vector<StackSection>& stor
 
 Inside build_stack(Build& build, const Checked& section) {
   std::vector<StackSection> storeys;
+  std::vector<OutlineSection> outlines;
   for (const Checked& part : section.all("sections")) {
     if (part.has("tilt")) build.tell(part.at("tilt"), "a section of a stack lies level; remove it");
     const Inside inside = build_shape(build, part);
     const auto height = part.get<Metres>("height");
-    if (inside.shape && height) storeys.push_back({.shape = inside.shape, .height = *height});
+    if (!inside.shape || !height) continue;
+    storeys.push_back({.shape = inside.shape, .height = *height});
+    outlines.push_back({.outline = inside.outline.value(), .height = *height});
   }
   if (storeys.empty() || storeys.size() < section.all("sections").size()) return {};
-  return made(build, wrong_section(section, storeys), stack(storeys));
+  return made(build, wrong_section(section, storeys), stack(storeys),
+              [&](const Shape& /*shape*/) { return stacked_outline(outlines); });
 }
 
 struct Row {

@@ -135,6 +135,8 @@ void give_shape(Build& build, const Checked& section, Tank& tank, const Inside& 
   const auto capacity = holds == nullptr ? std::nullopt : holds->get<Litres>("capacity");
   tank.shape = capacity ? even_section(*capacity, tank.full()) : inside.shape;
   if (tank.shape && !fits(build, section, tank)) tank.shape = nullptr;
+  if (!tank.shape) return;
+  tank.outline = inside.outline ? *inside.outline : even_outline(tank.capacity(), tank.full());
 }
 
 Tank build_tank(Build& build, const Checked& section) {

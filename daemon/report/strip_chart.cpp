@@ -1,6 +1,7 @@
 #include "stillwell/report/strip_chart.hpp"
 
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/report/spread.hpp"
 #include "stillwell/report/svg.hpp"
 
 #include <algorithm>
@@ -22,7 +23,8 @@ constexpr Type kStripName{14.0, true};
 constexpr Type kStripText{12.0, false};
 
 constexpr double kEdge = 24.0;
-constexpr double kLeft = 190.0;   ///< of the paper strip: scales, and names of pumps and alarms, stand before it
+constexpr double kLeft =
+    190.0;  ///< of the paper strip: scales, and names of pumps and alarms, stand before it
 constexpr double kPaper = 800.0;  ///< its width
 constexpr double kSheetWidth = kLeft + kPaper + 230.0;
 constexpr double kTankHeight = 150.0;
@@ -90,13 +92,14 @@ class StripPaper {
     const double step = scale_step(tank.full.value());
     for (double level = 0.0; level <= tank.full.value() * 1.0001; level += step) {
       const double at = height(Metres{level});
-      picture_.line({kLeft, at}, {kLeft + kPaper, at}, kHairline, 1.0);
-      picture_.text({kLeft - 52.0, at + 4.0}, fixed(level, step < 0.1 ? 2 : 1) + " m", kStripText, kGrey);
+      picture_.line({{kLeft, at}, {kLeft + kPaper, at}}, {kHairline, 1.0});
+      picture_.text({kLeft - 10.0, at + 4.0}, fixed(level, step < 0.1 ? 2 : 1) + " m", kStripText, kGrey,
+                    svg::Anchor::end);
     }
     draw_course(tank, height);
     draw_marks(tank, height, bottom);
-    picture_.outline({{kLeft, top}, {kLeft + kPaper, top}, {kLeft + kPaper, bottom}, {kLeft, bottom}}, "none",
-                     kFrame);
+    picture_.area({{kLeft, top}, {kLeft + kPaper, top}, {kLeft + kPaper, bottom}, {kLeft, bottom}}, "none",
+                  {kFrame, 1.0});
     y_ = bottom + kTankGap;
   }
 
@@ -119,7 +122,7 @@ class StripPaper {
         band.push_back({across(back, pieces), height(tank.course[back - 1]->first) + 0.6});
         band.push_back({across(back - 1, pieces), height(tank.course[back - 1]->first) + 0.6});
       }
-      picture_.outline(band, kWater, "none");
+      picture_.area(band, kWater, {kWater, 0.0});
       first = end;
     }
   }
@@ -131,18 +134,13 @@ class StripPaper {
     std::vector<double> places;
     for (const StripMark& mark : marks)
       places.push_back(height(mark.level));
-    const double lowest = bottom + kTankGap / 2.0;
-    // Pushed down where they would touch, and back up from the end of the strip.
-    for (std::size_t at = 1; at < places.size(); ++at)
-      places[at] = std::max(places[at], places[at - 1] + kLabelPitch);
-    for (std::size_t back = places.size(); back-- > 0;)
-      places[back] =
-          std::min(places[back], back + 1 < places.size() ? places[back + 1] - kLabelPitch : lowest);
+    places =
+        spread(places, {.gap = kLabelPitch, .low = bottom - kTankHeight, .high = bottom + kTankGap / 2.0});
     for (std::size_t at = 0; at < marks.size(); ++at) {
       const double level = height(marks[at].level);
       const std::string_view colour = marks[at].is_alarm ? kAlarm : kSetPoint;
-      picture_.line({kLeft, level}, {kLeft + kPaper, level}, colour, 0.8, "5 4");
-      picture_.line({kLeft + kPaper, level}, {kLeft + kPaper + 18.0, places[at]}, colour, 0.8);
+      picture_.line({{kLeft, level}, {kLeft + kPaper, level}}, {colour, 0.8, "5 4"});
+      picture_.line({{kLeft + kPaper, level}, {kLeft + kPaper + 18.0, places[at]}}, {colour, 0.8});
       picture_.text({kLeft + kPaper + 22.0, places[at] + 4.0}, marks[at].words, kStripText, colour);
     }
   }
@@ -150,7 +148,7 @@ class StripPaper {
   void draw_state(const StripState& state) {
     picture_.text({kEdge, y_ + kStateHeight - 1.0}, state.name, kStripText, kBlack);
     const std::size_t pieces = state.course.size();
-    picture_.line({kLeft, y_ + kStateHeight}, {kLeft + kPaper, y_ + kStateHeight}, kHairline, 1.0);
+    picture_.line({{kLeft, y_ + kStateHeight}, {kLeft + kPaper, y_ + kStateHeight}}, {kHairline, 1.0});
     for (std::size_t first = 0; first < pieces; ++first) {
       if (!state.course[first]) continue;
       std::size_t end = first;
@@ -169,11 +167,11 @@ class StripPaper {
     const Duration step = time_step(chart_.lasts);
     for (Duration at{0}; at <= chart_.lasts; at += step) {
       const double x = kLeft + kPaper * (seconds_of(at) / seconds_of(chart_.lasts));
-      picture_.line({x, top}, {x, bottom}, kHairline, 0.6);
+      picture_.line({{x, top}, {x, bottom}}, {kHairline, 0.6});
       const Stamp stamp = chart_.begins + std::chrono::floor<std::chrono::milliseconds>(at);
       std::string words = stillwell::to_text(stamp).substr(5, step < 1min ? 14 : 11);
       words[5] = ' ';
-      picture_.text({x - 38.0, y_}, words, kStripText, kGrey);
+      picture_.text({x, y_}, words, kStripText, kGrey, svg::Anchor::middle);
     }
     picture_.text({kLeft + kPaper + 60.0, y_}, "month-day, UTC", kStripText, kGrey);
   }

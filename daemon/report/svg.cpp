@@ -43,35 +43,65 @@ std::string attribute(std::string_view name, double value) {
   return attribute(name, fixed(value, 1));
 }
 
+std::string points_of(const std::vector<Point>& points) {
+  std::string text;
+  for (const Point& point : points)
+    text += (text.empty() ? "" : " ") + fixed(point.x, 2) + "," + fixed(point.y, 2);
+  return attribute("points", text);
+}
+
+std::string attributes_of(const Stroke& stroke) {
+  if (!(stroke.width > 0.0)) return attribute("stroke", "none");
+  return attribute("stroke", stroke.colour) + attribute("stroke-width", stroke.width) +
+         attribute("stroke-linejoin", "round") +
+         (stroke.dashes.empty() ? "" : attribute("stroke-dasharray", stroke.dashes));
+}
+
+std::string_view word_of(Anchor anchor) {
+  switch (anchor) {
+    case Anchor::start: return "start";
+    case Anchor::middle: return "middle";
+    case Anchor::end: return "end";
+  }
+  return "start";
+}
+
 }  // namespace
 
 double advance(const Letter& letter, Type type) {
   return advance_of(letter.code, letter.width) * type.size * (type.bold ? kBold : 1.0);
 }
 
-void Picture::text(Point at, std::string_view words, Type type, std::string_view colour) {
+double width_of(std::string_view words, Type type) {
+  double width = 0.0;
+  for (const Letter& letter : letters_of(words))
+    width += advance(letter, type);
+  return width;
+}
+
+void Picture::text(Point at, std::string_view words, Type type, std::string_view colour, Anchor anchor) {
   body_ += "<text" + attribute("x", at.x) + attribute("y", at.y) + attribute("font-size", type.size) +
-           attribute("font-weight", type.bold ? "bold" : "normal") + attribute("fill", colour) + ">" +
-           escaped(words) + "</text>\n";
+           attribute("font-weight", type.bold ? "bold" : "normal") + attribute("fill", colour) +
+           (anchor == Anchor::start ? "" : attribute("text-anchor", word_of(anchor))) + ">" + escaped(words) +
+           "</text>\n";
+}
+
+void Picture::line(const std::vector<Point>& points, const Stroke& stroke) {
+  body_ += "<polyline" + points_of(points) + attribute("fill", "none") + attributes_of(stroke) + "/>\n";
+}
+
+void Picture::area(const std::vector<Point>& points, std::string_view fill, const Stroke& stroke) {
+  body_ += "<polygon" + points_of(points) + attribute("fill", fill) + attributes_of(stroke) + "/>\n";
+}
+
+void Picture::circle(Point at, double radius, std::string_view fill, const Stroke& stroke) {
+  body_ += "<circle" + attribute("cx", at.x) + attribute("cy", at.y) + attribute("r", radius) +
+           attribute("fill", fill) + attributes_of(stroke) + "/>\n";
 }
 
 void Picture::box(Point at, Size size, std::string_view fill, std::string_view stroke) {
   body_ += "<rect" + attribute("x", at.x) + attribute("y", at.y) + attribute("width", size.width) +
            attribute("height", size.height) + attribute("fill", fill) + attribute("stroke", stroke) + "/>\n";
-}
-
-void Picture::line(Point from, Point to, std::string_view stroke, double width, std::string_view dashes) {
-  body_ += "<line" + attribute("x1", from.x) + attribute("y1", from.y) + attribute("x2", to.x) +
-           attribute("y2", to.y) + attribute("stroke", stroke) + attribute("stroke-width", width) +
-           (dashes.empty() ? "" : attribute("stroke-dasharray", dashes)) + "/>\n";
-}
-
-void Picture::outline(const std::vector<Point>& points, std::string_view fill, std::string_view stroke) {
-  std::string places;
-  for (const Point& point : points)
-    places += (places.empty() ? "" : " ") + fixed(point.x, 1) + "," + fixed(point.y, 1);
-  body_ += "<polygon" + attribute("points", places) + attribute("fill", fill) + attribute("stroke", stroke) +
-           "/>\n";
 }
 
 std::string Picture::finished(Size size, std::string_view title) const {

@@ -1,7 +1,8 @@
 """Looks at pictures as a viewer does: svg_check.py FILE... prints a line "well FILE" for each, or what is wrong
 with it and exits with 1. Well: XML, a background of its own below everything, generic fonts, every text inside
-the picture, and no two texts that touch. Texts are measured with the advances of DejaVu Sans 2.37 (table hmtx,
-thousandths of the font size, U+0020 to U+007E), one of the widest faces that sans-serif can become."""
+the picture, no two texts that touch, and no line or area that leaves the picture. Texts are measured with the
+advances of DejaVu Sans 2.37 (table hmtx, thousandths of the font size, U+0020 to U+007E), one of the widest faces
+that sans-serif can become."""
 import sys
 import xml.etree.ElementTree as tree
 
@@ -34,7 +35,22 @@ def boxes_of(root):
     for element in root.iter(SVG + "text"):
         x, y, size = (float(element.get(name)) for name in ("x", "y", "font-size"))
         width = width_of(element.text, size, element.get("font-weight"))
+        x -= width * {"start": 0, "middle": 0.5, "end": 1}[element.get("text-anchor", "start")]
         yield element.text, x, y - ASCENT * size, x + width, y + DESCENT * size
+
+
+def corners_of(root):
+    for element in root.iter():
+        name = element.tag.removeprefix(SVG)
+        if name in ("polyline", "polygon"):
+            for pair in element.get("points").split():
+                yield name, *(float(number) for number in pair.split(","))
+        elif name == "rect":
+            x, y, width, height = (float(element.get(key, "0")) for key in ("x", "y", "width", "height"))
+            yield from ((name, x, y), (name, x + width, y + height))
+        elif name == "circle":
+            x, y, radius = (float(element.get(key)) for key in ("cx", "cy", "r"))
+            yield from ((name, x - radius, y - radius), (name, x + radius, y + radius))
 
 
 def faults_of(root):
@@ -44,6 +60,9 @@ def faults_of(root):
         yield "no background"
     if root.get("font-family") not in ("sans-serif", "serif", "monospace"):
         yield "a font that not everybody has"
+    for name, x, y in corners_of(root):
+        if not (0 <= x <= width and 0 <= y <= height):
+            yield f"outside: a {name} at {x}, {y}"
     boxes = list(boxes_of(root))
     if not boxes:
         yield "no text"

@@ -7,6 +7,7 @@
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/prove.hpp"
 #include "stillwell/command/rehearse.hpp"
+#include "stillwell/command/section.hpp"
 
 #include <functional>
 #include <string>
@@ -30,6 +31,7 @@ struct Line {
   MatrixRequest matrix;
   RehearseRequest rehearse;
   NamesRequest names;
+  SectionRequest section;
   std::string target;
   std::string argument;
   std::string lasts;
@@ -44,7 +46,7 @@ void add_json(CLI::App& command, Line& line);
 
 /// `run` and `release`.
 void add_service_commands(CLI::App& app, Line& line);
-/// What is made of a configuration alone: `check`, `schema`, `names`, `chart`, `matrix`.
+/// What is made of a configuration alone: `check`, `schema`, `names`, `chart`, `section`, `matrix`.
 void add_paper_commands(CLI::App& app, Line& line);
 void add_rehearse_command(CLI::App& app, Line& line);
 /// Looking at a daemon, and trying it: `status`, `prove`.

@@ -6,6 +6,7 @@
 #include "stillwell/config/checked.hpp"
 #include "stillwell/config/configuration.hpp"
 #include "stillwell/field/frames/format.hpp"
+#include "stillwell/tank/outline.hpp"
 
 #include <filesystem>
 #include <string>
@@ -106,7 +107,8 @@ std::optional<SwitchIndex> switch_at(Build& build, const Checked& section, std::
 /// A tank's inside. Without a shape when that was wrong, or when it needs the full line (capacity).
 struct Inside {
   ShapePtr shape;
-  Metres gauge_floor{0.0};  ///< height of the floor under the gauge above the lowest point
+  Metres gauge_floor{0.0};           ///< height of the floor under the gauge above the lowest point
+  std::optional<Outline> outline{};  ///< of its walls; empty where nobody said what they are
 };
 
 /// From `shape` and its dimensions, in a tank or in a section of a stack.

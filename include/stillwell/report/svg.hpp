@@ -4,6 +4,7 @@
 
 #include "stillwell/report/letters.hpp"
 
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -18,6 +19,8 @@ struct Type {
 /// How wide a letter can get in any usual face without serifs: the advances of DejaVu Sans, the widest of the
 /// common ones, rounded up by class of letter.
 double advance(const Letter& letter, Type type);
+/// Of a line of text.
+double width_of(std::string_view words, Type type);
 
 struct Point {
   double x = 0.0;
@@ -28,15 +31,24 @@ struct Size {
   double height = 0.0;
 };
 
+struct Stroke {
+  std::string_view colour;
+  double width = 1.0;
+  std::string_view dashes{};  ///< lengths of dash and gap, "6 4"; empty: none
+};
+
+enum class Anchor : std::uint8_t { start, middle, end };
+
 class Picture {
  public:
   /// `y` is that of the baseline.
-  void text(Point at, std::string_view words, Type type, std::string_view colour);
+  void text(Point at, std::string_view words, Type type, std::string_view colour,
+            Anchor anchor = Anchor::start);
   void box(Point at, Size size, std::string_view fill, std::string_view stroke);
-  /// `dashes` as SVG has them ("5 4"); empty: drawn through.
-  void line(Point from, Point to, std::string_view stroke, double width, std::string_view dashes = "");
-  /// Closed.
-  void outline(const std::vector<Point>& points, std::string_view fill, std::string_view stroke);
+  void line(const std::vector<Point>& points, const Stroke& stroke);
+  /// A closed polygon; without a stroke of any width it has no border.
+  void area(const std::vector<Point>& points, std::string_view fill, const Stroke& stroke);
+  void circle(Point at, double radius, std::string_view fill, const Stroke& stroke);
 
   /// The whole file. `title` is what viewers show and screen readers read.
   [[nodiscard]] std::string finished(Size size, std::string_view title) const;

@@ -8,6 +8,7 @@
 #include "stillwell/reading/mark.hpp"
 #include "stillwell/tank/floats.hpp"
 #include "stillwell/tank/night_flow.hpp"
+#include "stillwell/tank/outline.hpp"
 #include "stillwell/tank/shape.hpp"
 
 #include <limits>
@@ -44,7 +45,8 @@ struct Tank {
   Metres full_line{};    ///< level of the full line above the lowest point inside
   Metres unusable{0.0};  ///< depth below the outlet
   ShapePtr shape;
-  bool by_volume = false;  ///< percent means percent of volume, everywhere for this tank
+  std::optional<Outline> outline{};  ///< for paper; empty where the tank has no shape
+  bool by_volume = false;            ///< percent means percent of volume, everywhere for this tank
   Duration smooth{};  ///< time constant of the level that people are shown; decisions take the accepted one
   NightRules night{.more_than = kNoLeak};
 
