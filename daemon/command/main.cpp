@@ -22,6 +22,7 @@ int main_of(int count, char** words) {
   add_service_commands(app, line);
   add_paper_commands(app, line);
   add_watch_commands(app, line);
+  add_commission_commands(app, line);
   add_requests(app, line);
   try {
     app.parse(count, words);

@@ -5,6 +5,8 @@
 #include "stillwell/command/matrix.hpp"
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/prove.hpp"
+#include "stillwell/command/search.hpp"
+#include "stillwell/command/sound.hpp"
 
 #include <functional>
 #include <string>
@@ -26,6 +28,8 @@ struct Line {
   ProveRequest prove;
   ChartRequest chart{.step = "1 cm"};
   MatrixRequest matrix;
+  SoundRequest sound;
+  SearchRequest search;
   std::string target;
   std::string argument;
   std::string lasts;
@@ -44,6 +48,8 @@ void add_service_commands(CLI::App& app, Line& line);
 void add_paper_commands(CLI::App& app, Line& line);
 /// Looking at a daemon, and trying it: `status`, `prove`.
 void add_watch_commands(CLI::App& app, Line& line);
+/// Putting a sensor into use: `search`, `sound`.
+void add_commission_commands(CLI::App& app, Line& line);
 /// What a person says to a running daemon.
 void add_requests(CLI::App& app, Line& line);
 
