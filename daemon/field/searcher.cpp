@@ -96,12 +96,19 @@ void Searcher::ask_at(SpeedSeen& seen, std::size_t place) {
   seen.was_asked = true;
   for (int station = plan_.stations.first; station <= plan_.stations.last && port_.is_open(); ++station) {
     tell_({.speed = place, .asking = true, .stations_done = station - plan_.stations.first});
-    const ProbeAnswer answer = ask(probe_of(station, config::Table::holding, 0));
-    if (answer.is_echoed) ++seen.echoes;
-    if (answer.kind == ProbeOutcome::noise) ++seen.noises;
-    const bool is_reply = answer.kind == ProbeOutcome::value || answer.kind == ProbeOutcome::exception;
-    if (is_reply && !is_from_gateway(answer.exception)) found(seen, station, answer);
+    // The late reply of another station may have hidden its own.
+    if (!ask_station(seen, station)) ask_station(seen, station);
   }
+}
+
+/// False when another station answered.
+bool Searcher::ask_station(SpeedSeen& seen, int station) {
+  const ProbeAnswer answer = ask(probe_of(station, config::Table::holding, 0));
+  if (answer.is_echoed) ++seen.echoes;
+  if (answer.kind == ProbeOutcome::noise) ++seen.noises;
+  const bool is_reply = answer.kind == ProbeOutcome::value || answer.kind == ProbeOutcome::exception;
+  if (is_reply && !is_from_gateway(answer.exception)) found(seen, station, answer);
+  return !is_reply || answer.station == station;
 }
 
 void Searcher::found(SpeedSeen& seen, int asked, const ProbeAnswer& answer) {
@@ -110,7 +117,12 @@ void Searcher::found(SpeedSeen& seen, int asked, const ProbeAnswer& answer) {
   if (is_known) return;
   StationSeen station{.station = answer.station, .is_late = answer.station != asked, .registers = {}};
   if (answer.kind == ProbeOutcome::exception) station.exception = answer.exception;
+  // A reply does not say of which register it is: those of a slow station are waited for.
+  constexpr int kPatienceWithSlow = 4;
+  const Duration usual = plan_.reply_within;
+  if (station.is_late) plan_.reply_within = usual * kPatienceWithSlow;
   station.registers = registers_of(answer.station);
+  plan_.reply_within = usual;
   seen.stations.push_back(std::move(station));
 }
 

@@ -136,6 +136,24 @@ TEST_CASE("search: a station that refuses is a station, and says so by name", "[
   CHECK(ended.out.find("Proposed") == std::string::npos);
 }
 
+TEST_CASE("search: a station that is slower than it is waited for is found by its late reply", "[e2e]") {
+  support::ModbusModule module{17};
+  module.answer_exception(1);
+  support::PtyPeer peer{[&](const Bytes& request) {
+    auto bursts = module.serve(request);
+    for (auto& burst : bursts)
+      burst.after = std::chrono::milliseconds{900};
+    return bursts;
+  }};
+  const auto ended = run_search({peer.path(), "--config", "/nowhere/stillwell.yaml", "--speeds", "9600 8N1",
+                                 "--stations", "17-18", "--reply-within", "600 ms", "--json"});
+  CHECK(ended.code == 0);
+  const json seen = at_one_speed(ended);
+  REQUIRE(seen["stations"].size() == 1);
+  CHECK(seen["stations"][0]["station"] == 17);
+  CHECK(seen["stations"][0]["late"] == true);
+}
+
 TEST_CASE("search: a server that is not ours is found", "[e2e]") {
   support::TemporaryDirectory directory;
   const std::string ours = directory.file("ours");

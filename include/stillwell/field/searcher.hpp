@@ -66,6 +66,7 @@ class Searcher {
   bool tune(const config::SerialSpeed& speed, SearchResult& result);
   void listen_at(std::size_t place, SearchResult& result);
   void ask_at(SpeedSeen& seen, std::size_t place);
+  bool ask_station(SpeedSeen& seen, int station);
   void found(SpeedSeen& seen, int asked, const ProbeAnswer& answer);
   ProbeAnswer ask(const Probe& probe);
   void discard(Duration quiet);
