@@ -39,7 +39,7 @@ Result<std::vector<GaugeIndex>> gauges_named(const Model& model, const std::vect
 }
 
 Result<Duration> run_length(const std::string& text) {
-  const auto length = parse_duration(text);
+  auto length = parse_duration(text);
   if (!length) return Failure{"--for: " + length.error()};
   if (*length < kShortestRun || *length > kLongestRun)
     return Failure{"--for: expected " + to_text(kShortestRun) + " to " + to_text(kLongestRun)};

@@ -20,6 +20,7 @@ std::string millimetre_text(Metres value) {
 
 std::string fault_text(const std::map<Reason, std::size_t>& faults) {
   std::vector<std::string> words;
+  words.reserve(faults.size());
   for (const auto& [reason, count] : faults)
     words.push_back(std::string{to_word(reason)} + " " + std::to_string(count) + " times");
   return words.empty() ? "" : " (" + listed(words) + ")";

@@ -126,6 +126,7 @@ class LineSource final : public SoundingSource {
 std::vector<std::string> ids_of(const config::Configuration& configuration,
                                 const std::vector<GaugeIndex>& gauges) {
   std::vector<std::string> ids;
+  ids.reserve(gauges.size());
   for (const GaugeIndex gauge : gauges)
     ids.push_back(configuration.model.gauges[gauge.at].id);
   return ids;
@@ -134,6 +135,7 @@ std::vector<std::string> ids_of(const config::Configuration& configuration,
 std::vector<std::string> lines_of(const config::Configuration& configuration,
                                   const std::vector<GaugeIndex>& gauges) {
   std::vector<std::string> ids;
+  ids.reserve(gauges.size());
   for (const GaugeIndex gauge : gauges)
     ids.push_back(configuration.wiring.lines[configuration.wiring.gauges[gauge.at].line.at].id);
   return ids;

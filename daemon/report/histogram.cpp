@@ -80,7 +80,7 @@ std::vector<std::string> histogram(std::span<const Metres> by_size, const Histog
     const std::size_t room = columns - label.size() - std::to_string(most).size() - 1;
     // What is there at all is seen.
     const std::size_t bar = counts[at] == 0 ? 0 : std::max<std::size_t>(counts[at] * room / most, 1);
-    rows.push_back(label + repeated(style.unicode ? "█" : "#", bar) + tail);
+    rows.push_back(label.append(repeated(style.unicode ? "█" : "#", bar)).append(tail));
   }
   return rows;
 }

@@ -109,6 +109,22 @@ TEST_CASE("sound: a gauge that is silent behind the daemon is told with its reas
   CHECK(both.out.find("header-top: 0 soundings in 3 s") != std::string::npos);
 }
 
+TEST_CASE("sound: when the file was changed since the daemon read it, that is told", "[e2e][rule-20]") {
+  Gateway gateway{Gateway::With::no_broker};
+  std::string text = support::read_file(gateway.configuration());
+  const std::string other = gateway.directory().file("other.yaml");
+  support::write_file(other, text + "# changed\n");
+  const auto changed = gateway.command({"sound", "header-top", "--for", "2 s", "--config", other});
+  CHECK(changed.code <= 1);
+  CHECK(changed.err.find("another version of the configuration") != std::string::npos);
+  for (std::size_t at = 0; (at = text.find("header-top", at)) != std::string::npos;)
+    text.replace(at, 10, "header-new");
+  support::write_file(other, text);
+  const auto renamed = gateway.command({"sound", "header-new", "--for", "2 s", "--config", other});
+  CHECK(renamed.code == 4);
+  CHECK(renamed.err.find("has no gauge header-new") != std::string::npos);
+}
+
 TEST_CASE("sound: without a daemon the line is read by itself, and nothing is written to it",
           "[e2e][rule-20]") {
   SoundBench bench;

@@ -12,7 +12,6 @@
 #include <map>
 #include <optional>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace stillwell::command {
@@ -20,8 +19,8 @@ namespace stillwell::command {
 /// Soundings of one gauge as they come.
 class Sounded {
  public:
-  Sounded(GaugeIndex gauge, GaugeRules rules, SoundingRun run)
-      : gauge_{gauge}, rules_{std::move(rules)}, run_{run} {}
+  Sounded(GaugeIndex gauge, const GaugeRules& rules, SoundingRun run)
+      : gauge_{gauge}, rules_{rules}, run_{run} {}
 
   /// The newest sample; the same one may be shown again and again, and counts once.
   void take(const GaugeSample& sample);
