@@ -26,6 +26,7 @@ SoundingRun run_of(std::size_t periods, Duration every = 500ms) {
 /// One a period, the first a period after the beginning.
 std::vector<Sounding> taken(const std::vector<double>& millimetres, Duration every = 500ms) {
   std::vector<Sounding> soundings;
+  soundings.reserve(millimetres.size());
   for (const double value : millimetres)
     soundings.push_back(
         {kBegun + every * static_cast<std::int64_t>(soundings.size() + 1), Metres{value / 1000.0}});

@@ -16,6 +16,7 @@ namespace {
 std::vector<Metres> in_order(std::vector<double> millimetres) {
   std::sort(millimetres.begin(), millimetres.end());
   std::vector<Metres> values;
+  values.reserve(millimetres.size());
   for (const double value : millimetres)
     values.emplace_back(value / 1000.0);
   return values;
@@ -53,7 +54,7 @@ TEST_CASE("histogram: it counts every reading, in few rows that fit, whatever th
     std::vector<double> values;
     for (int n = 0; n <= dice.roll(200); ++n)
       values.push_back(20000.0 + dice.between(-half, half));
-    const auto columns = static_cast<std::size_t>(40 + dice.roll(60));
+    const auto columns = std::size_t{40} + static_cast<std::size_t>(dice.roll(60));
     const bool unicode = dice.one_in(2);
     const auto rows = histogram(in_order(values), {.columns = columns, .unicode = unicode});
     std::size_t counted = 0;
