@@ -51,6 +51,7 @@ void describe(CLI::App& app, Line& line) {
   add_paper_commands(app, line);
   add_rehearse_command(app, line);
   add_watch_commands(app, line);
+  add_commission_commands(app, line);
   add_requests(app, line);
   for (CLI::App* command : app.get_subcommands({})) {
     hide_needless_types(*command);

@@ -43,6 +43,14 @@ constexpr std::array kMatrix{
     Example{"stillwell matrix --svg pump-house.svg", "The paper to hang up beside the pumps."},
     Example{"stillwell matrix --modes", "What each cause does in auto, in hand, off and out of service."},
 };
+constexpr std::array kSearch{
+    Example{"stillwell search /dev/ttyUSB0", "What is on this adapter? Nothing is configured yet."},
+    Example{"stillwell search shed --stations 1-20", "The line of the configuration, the likely stations."},
+};
+constexpr std::array kSound{
+    Example{"stillwell sound header-top --for 30s", "Half a minute of soundings, and how far they scatter."},
+    Example{"stillwell sound cistern-top --empty", "The cistern is empty: what to_floor should say."},
+};
 constexpr std::array kRehearse{
     Example{"stillwell rehearse dry-month.yaml --for 30d --svg dry-month.svg",
             "A month without rain, simulated, and its strip chart."},
@@ -106,6 +114,8 @@ constexpr std::array kLessons{
     Lesson{"chart", kChart, "compare a few levels with a dip stick; `strapping` takes measured points."},
     Lesson{"section", kSection, "hold it beside the tank, and measure what it says."},
     Lesson{"matrix", kMatrix, "`stillwell prove PUMP` shows each cause once."},
+    Lesson{"search", kSearch, "write what it proposes under `gauges:`, then `stillwell sound GAUGE`."},
+    Lesson{"sound", kSound, "write what it proposes into the tank, then `stillwell check`."},
     Lesson{"rehearse", kRehearse, "change the set points and rehearse again, `--against` the first run."},
     Lesson{"status", kStatus, "`stillwell acknowledge ALARM` for what you have seen, then act on it."},
     Lesson{"prove", kProve, "`stillwell mode PUMP auto` puts the pump back; keep the record."},

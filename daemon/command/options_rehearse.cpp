@@ -1,11 +1,8 @@
 #include "stillwell/command/options.hpp"
 
-#include <cstdio>
 #include <iostream>
 
 #include <CLI/CLI.hpp>
-#include <unistd.h>
-
 namespace stillwell::command {
 
 void add_rehearse_command(CLI::App& app, Line& line) {
@@ -19,16 +16,16 @@ void add_rehearse_command(CLI::App& app, Line& line) {
       ->required();
   command
       ->add_option("--for", asked.lasts, "How long; a day when nothing is said, a recording as long as it is")
-      ->type_name("DURATION");
+      ->type_name("TIME");
   command
       ->add_option("--begins", asked.begins,
                    "What the wall clock shows at first, in UTC; a recording may say it itself")
       ->capture_default_str()
-      ->type_name("TIME");
+      ->type_name("STAMP");
   command->add_option("--csv", asked.csv, "Write the course to this file, - for stdout")->type_name("FILE");
   command->add_option("--every", asked.every, "Between the rows of that file")
       ->capture_default_str()
-      ->type_name("DURATION");
+      ->type_name("TIME");
   command->add_option("--svg", asked.svg, "Write a strip chart to this file, - for stdout")
       ->type_name("FILE");
   command
@@ -40,7 +37,6 @@ void add_rehearse_command(CLI::App& app, Line& line) {
     line.chosen = [&line] {
       line.rehearse.configuration = line.configuration;
       line.rehearse.json = line.json;
-      line.rehearse.progress = ::isatty(STDERR_FILENO) == 1;
       return rehearse(line.rehearse, std::cout, std::cerr);
     };
   });

@@ -1,27 +1,33 @@
 #include "stillwell/command/progress.hpp"
 
-#include "stillwell/quantity/units.hpp"
+#include <ostream>
 
-#include <cmath>
+#include <unistd.h>
 
 namespace stillwell::command {
+namespace {
 
-void Progress::show(double share) {
-  constexpr unsigned kCallsForALook = 1024;  // at the clock
-  if (out_ == nullptr || ++calls_ % kCallsForALook != 0) return;
-  const auto now = Clock::now();
-  if (now < due_ || share <= 0.0) return;
-  due_ = now + std::chrono::milliseconds{200};
-  const std::chrono::duration<double> spent = now - begun_;
-  const std::chrono::seconds left{std::lround(spent.count() * (1.0 - share) / share)};
-  *out_ << '\r' << verb_ << ' ' << std::lround(share * 100.0) << " %, " << to_text(Duration{left})
-        << " left\x1b[K" << std::flush;
-  shown_ = true;
+constexpr std::string_view kWriteOver = "\r\x1b[K";  // ECMA-48: back to the first column, the rest erased
+constexpr std::size_t kWidest = 79;
+
+}  // namespace
+
+bool stderr_is_terminal() {
+  return ::isatty(STDERR_FILENO) == 1;
 }
 
-void Progress::clear() {
-  if (shown_) *out_ << "\r\x1b[K" << std::flush;
-  shown_ = false;
+Progress::~Progress() {
+  if (!shown_) return;
+  try {
+    err_ << kWriteOver << std::flush;
+  } catch (...) {  // NOLINT(bugprone-empty-catch): the terminal has gone
+  }
+}
+
+void Progress::show(std::string_view text) {
+  if (!is_terminal_) return;
+  err_ << kWriteOver << text.substr(0, kWidest) << std::flush;
+  shown_ = true;
 }
 
 }  // namespace stillwell::command

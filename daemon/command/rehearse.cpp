@@ -14,6 +14,8 @@
 #include "stillwell/service/wall_clock.hpp"
 #include "stillwell/site/words.hpp"
 
+#include <chrono>
+#include <cmath>
 #include <fstream>
 #include <memory>
 #include <ostream>
@@ -132,6 +134,31 @@ Stamp beginning(const RehearseRequest& request, const Wires& wires) {
   return *stamp;
 }
 
+/// Looks at the clock now and then, and tells how much is done and how long the rest takes at this pace.
+class Pace {
+ public:
+  explicit Pace(Progress& progress) : progress_{progress} {}
+
+  void at(double share) {
+    constexpr unsigned kCallsForALook = 1024;
+    if (++calls_ % kCallsForALook != 0 || share <= 0.0) return;
+    const auto now = Clock::now();
+    if (now - told_ < 200ms) return;
+    told_ = now;
+    const std::chrono::duration<double> spent = now - begun_;
+    const std::chrono::seconds left{std::lround(spent.count() * (1.0 - share) / share)};
+    progress_.show("rehearsed " + fixed(share * 100.0, 0) + " %, " + to_text(Duration{left}) + " left");
+  }
+
+ private:
+  using Clock = std::chrono::steady_clock;
+
+  Progress& progress_;
+  Clock::time_point begun_ = Clock::now();
+  Clock::time_point told_ = begun_;
+  unsigned calls_ = 0;
+};
+
 class Rehearsing {
  public:
   Rehearsing(const RehearseRequest& request, const config::Configuration& configuration, std::ostream& out,
@@ -180,7 +207,8 @@ class Rehearsing {
                          .lasted = {},
                          .events = {},
                          .totals = rehearsal::Totals{model()}};
-    Progress progress{"rehearsed", request_.progress ? &err_ : nullptr};
+    std::optional<Progress> progress{std::in_place, err_, stderr_is_terminal()};
+    Pace pace{*progress};
     Duration row_due{0};
     story.lasted = rehearsal::rehearse(model(), wires.stand_in(), plan, [&](const Scanned& scanned) {
       story.totals.add(scanned);
@@ -191,9 +219,9 @@ class Rehearsing {
         rows->stream() << report::level_row(scanned.outcome.view, scanned.wall);
         row_due = scanned.since + every;
       }
-      progress.show(seconds_of(scanned.since) / seconds_of(plan.lasts));
+      pace.at(seconds_of(scanned.since) / seconds_of(plan.lasts));
     });
-    progress.clear();
+    progress.reset();
     if (rows) rows->finish();
     if (wires.plant) note_spills(wires.plant->plant(), story);
     if (drawing) drawing->stream() << rehearsal_svg(model(), trace, story);

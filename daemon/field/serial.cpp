@@ -77,6 +77,15 @@ void disclaim(int descriptor) {
   ::ioctl(descriptor, TIOCNXCL);
 }
 
+bool is_held(const config::LineWiring& line) {
+  if (line.tcp || line.port.empty()) return false;
+  const int descriptor = ::open(line.port.c_str(), O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
+  if (descriptor < 0) return errno == EBUSY;  // TIOCEXCL, for those that are not root
+  const bool held = ::flock(descriptor, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK;
+  ::close(descriptor);
+  return held;
+}
+
 std::optional<std::string> check_speed(int descriptor, const config::LineWiring& line) {
   termios settings{};
   if (::tcgetattr(descriptor, &settings) != 0) return cannot_use(line, "it is not a serial port");
@@ -119,10 +128,14 @@ std::optional<std::string> SerialPort::open(const config::LineWiring& line) {
     ::close(std::exchange(descriptor_, -1));
     return held;
   }
-  make_raw(descriptor_, line);
-  auto failure = check_speed(descriptor_, line);
+  auto failure = retune(line);
   if (failure) close();
   return failure;
+}
+
+std::optional<std::string> SerialPort::retune(const config::LineWiring& line) {
+  make_raw(descriptor_, line);
+  return check_speed(descriptor_, line);
 }
 
 void SerialPort::close() {
@@ -146,8 +159,12 @@ std::span<const std::uint8_t> SerialPort::read(std::span<std::uint8_t> room, Dur
 }
 
 void SerialPort::write(std::uint8_t byte) {
-  const auto count = ::write(descriptor_, &byte, 1);
-  // A full buffer means that nobody takes the byte; the reading will be missed, which is told. Anything else
+  write({&byte, 1});
+}
+
+void SerialPort::write(std::span<const std::uint8_t> bytes) {
+  const auto count = ::write(descriptor_, bytes.data(), bytes.size());
+  // A full buffer means that nobody takes the bytes; the reading will be missed, which is told. Anything else
   // is the end of the port.
   if (count < 0 && errno != EAGAIN && errno != EINTR) close();
 }

@@ -152,6 +152,21 @@ LineStatus status_of(const Line& line, const LineSample& sample) {
   return status;
 }
 
+/// Not rounded: a spread of counts finer than what people read is looked for here.
+GaugeStatus status_of(const Gauge& gauge, const GaugeSample& sample) {
+  const auto number = [](const auto& value) {
+    return value ? std::optional<double>{value->value()} : std::nullopt;
+  };
+  const Duration since_boot = sample.at.time_since_epoch();
+  return {.id = gauge.id,
+          .reading_m = number(sample.value),
+          .air_degc = number(sample.air),
+          .humidity_percent = number(sample.humidity),
+          .water_degc = number(sample.water),
+          .fault = std::string{to_word(sample.fault)},
+          .monotonic_ns = static_cast<std::uint64_t>(std::max<Duration::rep>(since_boot.count(), 0))};
+}
+
 ScanStatus status_of(const ScanHealth& health) {
   return {health.scans, health.missed, rounded(1000.0 * seconds_of(health.worst_delay), 10.0)};
 }
@@ -189,6 +204,9 @@ Snapshot snapshot(const Model& model, const Outcome& outcome, const Surroundings
   }
   for (std::size_t i = 0; i < model.lines.size() && i < view.lines.size(); ++i) {
     result.lines.push_back(status_of(model.lines[i], view.lines[i]));
+  }
+  for (std::size_t i = 0; i < model.gauges.size() && i < view.gauges.size(); ++i) {
+    result.gauges.push_back(status_of(model.gauges[i], view.gauges[i]));
   }
   for (const auto& entry : surroundings.recent)
     result.events.push_back(status_of(entry));

@@ -107,6 +107,15 @@ void visit(auto&& field, Like<AnnunciatorStatus> auto& annunciator) {
   field("contact", annunciator.contact);
   field("since", annunciator.since);
 }
+void visit(auto&& field, Like<GaugeStatus> auto& gauge) {
+  field("id", gauge.id);
+  field("reading_m", gauge.reading_m);
+  field("air_degc", gauge.air_degc);
+  field("humidity_percent", gauge.humidity_percent);
+  field("water_degc", gauge.water_degc);
+  field("fault", gauge.fault);
+  field("monotonic_ns", gauge.monotonic_ns);
+}
 void visit(auto&& field, Like<LineStatus> auto& line) {
   field("id", line.id);
   field("open", line.open);
@@ -141,6 +150,7 @@ void visit(auto&& field, Like<Snapshot> auto& site) {
   field("pumps", site.pumps);
   field("annunciators", site.annunciators);
   field("lines", site.lines);
+  field("gauges", site.gauges);
   field("events", site.events);
 }
 

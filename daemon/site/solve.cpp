@@ -179,6 +179,7 @@ void show_tanks(Scan& scan) {
     scan.outcome.view.tanks.push_back(view);
   }
   scan.outcome.view.lines = scan.image.readings.lines;
+  scan.outcome.view.gauges = scan.image.readings.gauges;
 }
 
 void show_accounts(Scan& scan) {

@@ -7,7 +7,9 @@
 #include "stillwell/command/places.hpp"
 #include "stillwell/command/prove.hpp"
 #include "stillwell/command/rehearse.hpp"
+#include "stillwell/command/search.hpp"
 #include "stillwell/command/section.hpp"
+#include "stillwell/command/sound.hpp"
 
 #include <functional>
 #include <string>
@@ -32,6 +34,8 @@ struct Line {
   RehearseRequest rehearse;
   NamesRequest names;
   SectionRequest section;
+  SoundRequest sound;
+  SearchRequest search;
   std::string target;
   std::string argument;
   std::string lasts;
@@ -51,6 +55,8 @@ void add_paper_commands(CLI::App& app, Line& line);
 void add_rehearse_command(CLI::App& app, Line& line);
 /// Looking at a daemon, and trying it: `status`, `prove`.
 void add_watch_commands(CLI::App& app, Line& line);
+/// Putting a sensor into use: `search`, `sound`.
+void add_commission_commands(CLI::App& app, Line& line);
 /// What a person says to a running daemon.
 void add_requests(CLI::App& app, Line& line);
 

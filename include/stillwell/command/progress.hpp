@@ -1,29 +1,28 @@
 #pragma once
-// How far a command has come and how long it will still take, on a terminal.
+// How far a command is, on one line of a terminal that is written over. Nothing where there is none: a log or
+// a pipe wants results.
 
-#include <chrono>
-#include <ostream>
-#include <string>
+#include <iosfwd>
+#include <string_view>
 
 namespace stillwell::command {
 
+/// Whether the standard error is a terminal.
+bool stderr_is_terminal();
+
 class Progress {
  public:
-  /// Tells nobody when `out` is nullptr.
-  Progress(std::string verb, std::ostream* out) : verb_{std::move(verb)}, out_{out} {}
-  /// `share`: 0 to 1. Cheap to call often.
-  void show(double share);
-  /// Before something else is printed.
-  void clear();
+  Progress(std::ostream& err, bool is_terminal) : err_{err}, is_terminal_{is_terminal} {}
+  ~Progress();  ///< takes the line away
+  Progress(const Progress&) = delete;
+  Progress& operator=(const Progress&) = delete;
+
+  /// At most 79 cells are shown.
+  void show(std::string_view text);
 
  private:
-  using Clock = std::chrono::steady_clock;
-
-  std::string verb_;
-  std::ostream* out_;
-  Clock::time_point begun_ = Clock::now();
-  Clock::time_point due_ = begun_ + std::chrono::milliseconds{500};
-  unsigned calls_ = 0;
+  std::ostream& err_;
+  bool is_terminal_;
   bool shown_ = false;
 };
 

@@ -18,7 +18,6 @@ struct RehearseRequest {
   std::string svg;
   std::string against;  ///< the JSON of an earlier rehearsal
   bool json = false;
-  bool progress = false;  ///< told to err
 };
 
 /// Exit code: 0 done, 1 it differs from the earlier one, 2 something given is wrong or cannot be read or

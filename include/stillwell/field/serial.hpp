@@ -21,6 +21,9 @@ std::optional<unsigned> speed_code(int baud);
 std::optional<std::string> claim(int descriptor, const config::LineWiring& line);
 /// Gives up what claim() took, before the port is closed.
 void disclaim(int descriptor);
+/// Whether another program holds the line's port just now. Settings are not touched. False for a port that
+/// cannot be opened for another reason, and for a line that is no serial one.
+bool is_held(const config::LineWiring& line);
 /// Whether the port really took the speed.
 std::optional<std::string> check_speed(int descriptor, const config::LineWiring& line);
 
@@ -46,11 +49,15 @@ class SerialPort {
   /// The failure in words; empty when the port is open.
   std::optional<std::string> open(const config::LineWiring& line);
   void close();
+  /// Another speed or character, on the port that stays open and ours. The failure in words when the port
+  /// does not take it.
+  std::optional<std::string> retune(const config::LineWiring& line);
   [[nodiscard]] bool is_open() const { return descriptor_ >= 0; }
 
   /// Waits for bytes, at most `limit`, and takes what fits. Empty when none came or the port was lost.
   std::span<const std::uint8_t> read(std::span<std::uint8_t> room, Duration limit);
   void write(std::uint8_t byte);
+  void write(std::span<const std::uint8_t> bytes);
 
  private:
   int descriptor_ = -1;

@@ -116,6 +116,17 @@ struct AnnunciatorStatus {
   std::optional<Stamp> since;  ///< of the last change between quiet, sounding and silenced
 };
 
+/// What a gauge sent last, before anybody decided whether to believe it.
+struct GaugeStatus {
+  std::string id;
+  std::optional<double> reading_m;  ///< distance or depth as it reported it; absent when it did not
+  std::optional<double> air_degc;   ///< this and the next two beside it, where it has them
+  std::optional<double> humidity_percent;
+  std::optional<double> water_degc;
+  std::string fault;               ///< why there is no reading; none with one
+  std::uint64_t monotonic_ns = 0;  ///< when it came, by CLOCK_MONOTONIC: the same number is the same reading
+};
+
 struct LineStatus {
   std::string id;
   bool open = false;
@@ -153,6 +164,7 @@ struct Snapshot {
   std::vector<PumpStatus> pumps;
   std::vector<AnnunciatorStatus> annunciators;
   std::vector<LineStatus> lines;
+  std::vector<GaugeStatus> gauges;
   std::vector<EventStatus> events;  ///< the last few, oldest first
 };
 

@@ -120,6 +120,7 @@ struct View {
   std::vector<AnnunciatorView> annunciators;
   std::vector<LineSample> lines;
   AlarmFigures alarm_figures{};
+  std::vector<GaugeSample> gauges{};  ///< the newest of each, before anybody decides whether to believe it
 };
 
 struct Outcome {

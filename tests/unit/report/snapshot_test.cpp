@@ -152,6 +152,29 @@ TEST_CASE("snapshot: a line that is not open says why", "[report][snapshot]") {
   CHECK(shown["lines"][0]["trouble"] == "cannot open /dev/ttyUSB0: No such file or directory");
 }
 
+TEST_CASE("snapshot: what each gauge sent last, and when, comes through unrounded", "[report][snapshot]") {
+  const auto model = support::orchard_model();
+  auto outcome = support::calm_outcome(model);
+  GaugeSample read{.at = Instant{12345678901ns}, .value = Metres{1.23456789}, .fault = Reason::none};
+  read.air = Celsius{21.5};
+  outcome.view.gauges = {read, {.at = Instant{2s}, .fault = Reason::no_answer}};
+  const auto text = to_json(snapshot(model, outcome, around()));
+  CHECK(json::parse(text)["gauges"][0] == json{{"id", "header-top"},
+                                               {"reading_m", 1.23456789},
+                                               {"air_degc", 21.5},
+                                               {"humidity_percent", nullptr},
+                                               {"water_degc", nullptr},
+                                               {"fault", "none"},
+                                               {"monotonic_ns", 12345678901}});
+  const auto back = parse_snapshot(text);
+  REQUIRE(back);
+  REQUIRE(back->gauges.size() == 2);
+  CHECK(back->gauges[0].reading_m == 1.23456789);
+  CHECK(back->gauges[0].monotonic_ns == 12345678901U);
+  CHECK_FALSE(back->gauges[1].reading_m);
+  CHECK(back->gauges[1].fault == "no-answer");
+}
+
 TEST_CASE("snapshot: a bad level shows no number that could be taken for one", "[report][snapshot]") {
   const auto model = support::orchard_model();
   auto outcome = support::calm_outcome(model);
