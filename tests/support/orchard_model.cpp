@@ -62,7 +62,7 @@ Model orchard_model() {
   return model;
 }
 
-Model metered_orchard() {
+Model orchard_with_meters() {
   Model model = orchard_model();
   for (Pump& pump : model.pumps) {
     const bool in_watts = pump.id == "lift";

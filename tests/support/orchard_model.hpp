@@ -12,7 +12,7 @@ namespace support {
 /// header/low, header/high, cistern/low, cistern/unwell; one line, `shed`.
 stillwell::Model orchard_model();
 /// With a nameplate and a meter for each pump: of the lift in watts, of the bore in amperes.
-stillwell::Model metered_orchard();
+stillwell::Model orchard_with_meters();
 
 inline constexpr stillwell::Instant kSomeInstant{std::chrono::hours{5}};
 /// 2026-03-01T04:12:07.250Z

@@ -22,7 +22,7 @@ const std::set<Accept> kAll{Accept::acknowledge, Accept::silence, Accept::shelve
 
 /// The orchard with all that a site can have: a horn, floats, a latched alarm, a line that has an alarm.
 Model rich_model() {
-  auto model = support::metered_orchard();
+  auto model = support::orchard_with_meters();
   model.annunciators = {{.id = "yard"}};
   model.alarms[0].latch = true;
   model.tanks.push_back(model.tanks[1]);

@@ -97,7 +97,7 @@ void require_legal_description(const json& device, bool is_root) {
 }  // namespace
 
 TEST_CASE("homie: descriptions are legal and every value fits its property", "[report][homie]") {
-  const auto model = support::metered_orchard();
+  const auto model = support::orchard_with_meters();
   auto view = support::busy_view(model);
   view.pumps[1].motor = MotorView{.kind = LoadKind::current, .load = MotorLoad{4.16}};
   const auto messages = Homie{model}.announce(view, kGateway);
@@ -178,7 +178,7 @@ TEST_CASE("homie: values are rounded and carry the words of the trade", "[report
 
 TEST_CASE("homie: the accounts are told in the units of people, without digits that are noise",
           "[report][homie][accounts]") {
-  const auto model = support::metered_orchard();
+  const auto model = support::orchard_with_meters();
   const auto all = Homie{model}.announce(support::busy_view(model), kGateway);
   const auto header = [&](const std::string& id) {
     return payload_of(all, "homie/5/orchard-header/water/" + id);
@@ -197,7 +197,7 @@ TEST_CASE("homie: the accounts are told in the units of people, without digits t
 
 TEST_CASE("homie: what a motor takes is told in its unit, and taken back when nobody can read it",
           "[report][homie][meter]") {
-  const auto model = support::metered_orchard();
+  const auto model = support::orchard_with_meters();
   auto view = support::busy_view(model);
   view.pumps[1].motor = MotorView{.kind = LoadKind::current, .load = MotorLoad{4.16}};
   Homie homie{model};
@@ -222,9 +222,9 @@ TEST_CASE("homie: a pump without a nameplate and without a meter has no property
     return ids;
   };
   CHECK(properties(orchard_model(), "lift").empty());
-  CHECK(properties(support::metered_orchard(), "lift") ==
+  CHECK(properties(support::orchard_with_meters(), "lift") ==
         std::set<std::string>{"volume-moved", "wear", "power", "energy"});
-  CHECK(properties(support::metered_orchard(), "bore") ==
+  CHECK(properties(support::orchard_with_meters(), "bore") ==
         std::set<std::string>{"volume-moved", "wear", "current"});
 }
 
