@@ -3,8 +3,8 @@
 
 #include "stillwell/orchard/line_server.hpp"
 #include "stillwell/orchard/orders.hpp"
-#include "stillwell/rehearsal/scenario_file.hpp"
 #include "stillwell/quantity/units.hpp"
+#include "stillwell/rehearsal/scenario_file.hpp"
 
 #include <array>
 #include <csignal>

@@ -132,6 +132,7 @@ class StripPaper {
     std::vector<StripMark> marks = tank.marks;
     std::ranges::stable_sort(marks, [](const auto& one, const auto& two) { return one.level > two.level; });
     std::vector<double> places;
+    places.reserve(marks.size());
     for (const StripMark& mark : marks)
       places.push_back(height(mark.level));
     places =

@@ -24,8 +24,8 @@ struct ContactChange {
 
 class Plant {
  public:
-  /// The scenario's lists are as long as the model's. Flows are taken as steady for one step, which is small against
-  /// the seconds in which a level matters.
+  /// The scenario's lists are as long as the model's. Flows are taken as steady for one step, which is small
+  /// against the seconds in which a level matters.
   Plant(Model model, Scenario scenario, Duration step = std::chrono::milliseconds{50});
 
   void advance(Duration span);

@@ -57,7 +57,8 @@ const Node<TankView>& water_node();
 /// The same node of a tank that is kept by floats: what is not measured has no property.
 const Node<TankView>& floats_node();
 const Node<TankView>& node_of(const Tank& tank);
-/// What a pump has: the node of every one, and parts of the same where its flow or what its motor takes is known.
+/// What a pump has: the node of every one, and parts of the same where its flow or what its motor takes is
+/// known.
 std::vector<const Node<PumpView>*> pump_nodes(const Model& model, const Pump& pump);
 /// Of the gateway: all alarms together.
 const Node<View>& alarms_node();

@@ -1,7 +1,7 @@
 // The shipped sump, kept by floats alone, in simulated water: it fills and is emptied; then a wire breaks.
 
-#include "stillwell/rehearsal/scenario_file.hpp"
 #include "stillwell/plant/plant.hpp"
+#include "stillwell/rehearsal/scenario_file.hpp"
 #include "stillwell/site/solve.hpp"
 
 #include <algorithm>
