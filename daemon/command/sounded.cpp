@@ -57,6 +57,7 @@ void print_clauses(const std::string& heading, const std::vector<std::string>& c
 
 void print_proposal(const config::TapeProposal& proposal, std::ostream& out) {
   if (!proposal.value) return print_clauses("  No " + proposal.key + " is proposed:", proposal.against, out);
+  if (!proposal.doubtful.empty()) out << "  " << proposal.doubtful << "\n";
   out << "  Proposed; check it with a tape, then paste:\n\n" << proposal.yaml << "\n";
 }
 
@@ -74,7 +75,8 @@ SoundedJson proposal_json(const std::optional<config::TapeProposal>& proposal) {
   return {{"key", proposal->key},
           {"value_m", proposal->value ? SoundedJson(proposal->value->value()) : SoundedJson(nullptr)},
           {"yaml", proposal->yaml},
-          {"against", proposal->against}};
+          {"against", proposal->against},
+          {"doubtful", proposal->doubtful}};
 }
 
 SoundedJson result_json(const SoundedResult& result) {

@@ -157,8 +157,8 @@ constexpr std::array kPumpKeys{
         .kind = Kind::reference,
         .words = kUnwatched,
         .refers = "tanks",
-        .doc = "fill: the suction; unwatched, or a tank that is kept by floats, demands a source_float or "
-               "dry_run.flow"},
+        .doc = "fill: the suction; unwatched, or a tank that is kept by floats, demands a source_float, "
+               "dry_run.flow or dry_run.power"},
     Key{.name = "to",
         .kind = Kind::reference,
         .refers = "tanks",

@@ -39,6 +39,20 @@ std::vector<std::string> against_distance(const Gauge& gauge, const Mounting& mo
   return why;
 }
 
+/// Whoever measured before was not that far off: common practice, no source. It may be a guess that stands in
+/// the file, and it may be a tank that is not empty, from which every level would be wrong.
+constexpr Metres kFar{0.10};
+
+std::string far_off(const Mounting& mounting, Stand stand, Metres value) {
+  const bool empty = stand == Stand::empty;
+  const Metres now = empty ? mounting.to_floor : mounting.to_full;
+  const Metres apart{std::abs((value - now).value())};
+  if (apart <= kFar) return "";
+  return "The file says " + to_text(now) + ", and this is " + to_text(apart) + " " +
+         (value < now ? "nearer" : "farther") + ": is the tank really " + (empty ? "empty" : "full") +
+         "? If it is not, every level would be wrong by as much.";
+}
+
 std::string basis(const SoundingFigures& figures, Metres doubt) {
   std::string text = "# median of " + std::to_string(figures.kept.size()) + " soundings, spread " +
                      in_millimetres(figures.spread);
@@ -96,6 +110,7 @@ TapeProposal propose(const Model& model, GaugeIndex index, Stand stand, const So
     append(proposal.against, against_distance(gauge, mounted->mounting, stand, value));
   if (!proposal.against.empty()) return proposal;
   proposal.value = value;
+  if (!is_depth) proposal.doubtful = far_off(mounted->mounting, stand, value);
   proposal.yaml = yaml_of(tank, gauge, proposal, basis(figures, doubt));
   return proposal;
 }

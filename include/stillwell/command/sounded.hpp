@@ -55,7 +55,7 @@ struct SoundedResult {
 
   [[nodiscard]] bool is_fine() const {
     return figures.count > 0 && figures.missed == 0 && unsteady.empty() &&
-           (!proposal || proposal->value.has_value());
+           (!proposal || (proposal->value.has_value() && proposal->doubtful.empty()));
   }
 };
 

@@ -20,6 +20,7 @@ struct TapeProposal {
   std::optional<Metres> value;       ///< to the millimetre; empty when nothing is proposed
   std::string yaml;                  ///< the lines to paste, each with its end
   std::vector<std::string> against;  ///< why nothing is proposed, each a clause
+  std::string doubtful;              ///< a sentence, where it is far from what the file says now; else empty
 };
 
 /// The tank that uses a gauge; empty when none does.

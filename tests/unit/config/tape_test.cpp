@@ -74,6 +74,22 @@ TEST_CASE("tape: an empty tank proposes to_floor, to the millimetre, with what i
         "tanks:\n  header:\n    to_floor: 2.913 m   # median of 30 soundings, spread 0.0 mm\n");
 }
 
+TEST_CASE("tape: a tank that can hardly be empty, or full, is asked after", "[config][tape]") {
+  const auto asked = [](Stand stand, double metres) {
+    const auto proposal = propose(model(), kHeaderTop, stand, sounded(metres, 30, 0.0), Metres{});
+    REQUIRE(proposal.value);
+    return proposal.doubtful;
+  };
+  CHECK(asked(Stand::empty, 2.913).empty());
+  CHECK(asked(Stand::full, 0.412).empty());
+  CHECK(asked(Stand::empty, 1.829) ==
+        "The file says 2.850 m, and this is 1.021 m nearer: is the tank really empty? If it is not, every "
+        "level "
+        "would be wrong by as much.");
+  CHECK(asked(Stand::full, 1.4)
+            .starts_with("The file says 0.400 m, and this is 1.000 m farther: is the tank really full?"));
+}
+
 TEST_CASE("tape: a full one proposes to_full", "[config][tape]") {
   const auto proposal = propose(model(), kHeaderTop, Stand::full, sounded(0.412), Metres{0.003});
   REQUIRE(proposal.value);

@@ -129,6 +129,8 @@ TEST_CASE("bridge: every event arrives, in order, whichever end of the link goes
   auto reader = centre.reader(kEverything);
   SiteBroker site{centre, certificates.directory() + "/"};
   Teller gateway{site.broker().port()};
+  // It is retained, so whoever sees it has subscribed; an event before that would be nobody's.
+  REQUIRE(reader->wait_line("stillwell/orchard/link 1", kLinkBack));
   gateway.send(1, 20);
   REQUIRE(reader->wait_line(event(20), kLinkBack));
   REQUIRE(centre.remembers_reader());
