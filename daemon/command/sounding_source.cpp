@@ -17,12 +17,10 @@ namespace {
 
 constexpr const char* kAskStatus = R"({"do":"status"})";
 
-Result<report::Snapshot> ask_snapshot(const std::filesystem::path& socket) {
-  const auto answer = report::ask_daemon(socket, kAskStatus);
-  if (!answer) return Failure{answer.error()};
-  auto snapshot = report::parse_snapshot(*answer);
+Result<report::Snapshot> snapshot_in(const std::string& answer, const std::filesystem::path& socket) {
+  auto snapshot = report::parse_snapshot(answer);
   if (!snapshot)
-    return Failure{"the daemon at " + socket.string() + " answered: " + *answer +
+    return Failure{"the daemon at " + socket.string() + " answered: " + answer +
                    "; is it of another version than this program?"};
   return snapshot;
 }
@@ -45,7 +43,9 @@ class DaemonSource final : public SoundingSource {
       : socket_{std::move(socket)}, ids_{std::move(ids)}, lines_{std::move(lines)} {}
 
   Result<std::vector<GaugeSample>> newest() override {
-    auto snapshot = ask_snapshot(socket_);
+    const auto answer = report::ask_daemon(socket_, kAskStatus);
+    if (!answer) return Failure{answer.error()};
+    const auto snapshot = snapshot_in(*answer, socket_);
     if (!snapshot) return Failure{snapshot.error()};
     last_ = *snapshot;
     std::vector<GaugeSample> samples;
@@ -167,7 +167,7 @@ OpenedSource open_source(const config::Configuration& configuration, const std::
                          const std::vector<GaugeIndex>& gauges) {
   const auto answer = report::ask_daemon(socket, kAskStatus);
   if (answer) {
-    const auto snapshot = ask_snapshot(socket);
+    const auto snapshot = snapshot_in(*answer, socket);
     if (!snapshot) return {.through_daemon = true, .why = snapshot.error()};
     return through_daemon(configuration, socket, gauges, *snapshot);
   }

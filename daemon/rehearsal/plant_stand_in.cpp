@@ -25,8 +25,11 @@ Reason PlantStandIn::spoilt(Part part, std::size_t at, LineIndex line) const {
   };
   if (plant_.fault({Part::line, line.at}, FaultKind::unplugged) != nullptr) return Reason::no_answer;
   if (has(FaultKind::silence) != nullptr || has(FaultKind::exception) != nullptr) return Reason::no_answer;
-  if (const plant::Fault* late = has(FaultKind::late);
-      late != nullptr && std::get<Duration>(late->amount) >= wiring_.lines[line.at].timeout)
+  // A free-running sensor is waited for by nobody: what is late is only older.
+  const config::LineWiring& wired = wiring_.lines[line.at];
+  if (const plant::Fault* late = has(FaultKind::late); late != nullptr &&
+                                                       wired.carries == config::Carries::modbus &&
+                                                       std::get<Duration>(late->amount) >= wired.timeout)
     return Reason::no_answer;
   if (has(FaultKind::bad_sum) != nullptr || has(FaultKind::garbage) != nullptr) return Reason::bad_frame;
   return Reason::none;

@@ -28,19 +28,20 @@ Result<std::string> read_bounded(const fs::path& path, std::uintmax_t most) {
   return std::string{std::istreambuf_iterator<char>{file}, {}};
 }
 
+bool write_all(int file, const std::string& text) {
+  for (std::size_t done = 0; done < text.size();) {
+    const ssize_t count = ::write(file, text.data() + done, text.size() - done);
+    if (count > 0) done += static_cast<std::size_t>(count);
+    if (count == 0 || (count < 0 && errno != EINTR)) return false;
+  }
+  return true;
+}
+
 std::optional<Failure> write_durably(const fs::path& path, const std::string& text) {
   const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0640);
   if (file < 0) return failed(path);
   std::optional<Failure> failure;
-  std::size_t done = 0;
-  while (done < text.size() && !failure) {
-    const ssize_t count = ::write(file, text.data() + done, text.size() - done);
-    if (count > 0) {
-      done += static_cast<std::size_t>(count);
-    } else if (count == 0 || errno != EINTR) {
-      failure = failed(path);
-    }
-  }
+  if (!write_all(file, text)) failure = failed(path);
   if (!failure && ::fsync(file) != 0) failure = failed(path);
   ::close(file);
   return failure;

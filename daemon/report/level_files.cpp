@@ -1,4 +1,5 @@
 // The files of the log of levels.
+#include "stillwell/report/durable_file.hpp"
 #include "stillwell/report/level_log.hpp"
 
 #include <cerrno>
@@ -41,16 +42,15 @@ std::optional<std::uintmax_t> end_of_rows(const fs::path& file, const std::strin
   return from + last + 1;
 }
 
+/// Whole or not at all: what did not fit is taken off again, so that it can be tried once more.
 std::optional<Failure> append(const fs::path& file, const std::string& text) {
   const auto failed = [&] { return Failure{file.string() + ": " + std::generic_category().message(errno)}; };
   const int fd = ::open(file.c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0640);
   if (fd < 0) return failed();
+  const off_t before = ::lseek(fd, 0, SEEK_END);
   std::optional<Failure> failure;
-  for (std::size_t done = 0; done < text.size() && !failure;) {
-    const ssize_t count = ::write(fd, text.data() + done, text.size() - done);
-    if (count > 0) done += static_cast<std::size_t>(count);
-    if (count == 0 || (count < 0 && errno != EINTR)) failure = failed();
-  }
+  if (before < 0 || !write_all(fd, text)) failure = failed();
+  if (failure && before >= 0 && ::ftruncate(fd, before) != 0) failure = failed();
   ::close(fd);
   return failure;
 }

@@ -16,7 +16,7 @@ namespace stillwell::report {
 namespace {
 
 constexpr auto kEndWithin = std::chrono::seconds{3};
-/// While the disk hangs: a day of rows of a large site, and then the oldest months that wait are given up.
+/// While the disk hangs or refuses: a day of rows of a large site. What comes then is left out.
 constexpr std::size_t kMostHeld = 2'000'000;
 
 }  // namespace
@@ -26,17 +26,15 @@ class LevelLog::Impl {
   Impl(const Model& model, LevelLogOptions options)
       : header_{level_header(model)}, options_{std::move(options)} {}
 
-  void show(const View& view, Instant now, Stamp wall) {
+  void show(const View& view, Instant now) {
     const std::scoped_lock lock{mutex_};
     if (row_due_ && now < *row_due_) return;
+    const auto wall = options_.trusted_wall ? options_.trusted_wall() : std::nullopt;
+    if (!wall || *wall <= newest_) return;
     row_due_ = now + options_.logging.every;
     if (!write_due_) write_due_ = now + options_.hold_back;
-    if (held_ < kMostHeld) {
-      std::string row = level_row(view, wall);
-      held_ += row.size();
-      rows_[to_text(wall).substr(0, 7)] += row;
-    }
-    newest_ = wall;
+    if (held() < kMostHeld) rows_[to_text(*wall).substr(0, 7)] += level_row(view, *wall);
+    newest_ = *wall;
     if (now < *write_due_) return;
     write_due_.reset();
     wanted_ = true;
@@ -49,17 +47,17 @@ class LevelLog::Impl {
       wake_.wait(lock, [this] { return wanted_ || ending_; });
       wanted_ = false;
       last = ending_;  // and nothing is shown any more
-      const auto rows = std::exchange(rows_, {});
+      auto rows = std::exchange(rows_, {});
       const Stamp newest = newest_;
-      held_ = 0;
       lock.unlock();
-      for (const auto& [month, text] : rows)
-        write(month, text);
-      if (!rows.empty())
+      std::erase_if(rows, [this](const auto& one) { return write(one.first, one.second); });
+      if (newest > Stamp{})
         forget_levels(options_.directory,
                       std::chrono::floor<std::chrono::days>(
                           newest - std::chrono::round<std::chrono::milliseconds>(options_.logging.keep)));
       lock.lock();
+      for (const auto& [month, refused] : rows)
+        rows_[month].insert(0, refused);  // before what has come meanwhile
     }
     ended_ = true;
     wake_.notify_all();
@@ -76,12 +74,20 @@ class LevelLog::Impl {
   std::thread thread;
 
  private:
-  /// A log that cannot be written is missed by nobody at night: told once, and tried again with the next
-  /// rows.
-  void write(const std::string& month, const std::string& text) {
+  [[nodiscard]] std::size_t held() const {
+    std::size_t size = 0;
+    for (const auto& [month, text] : rows_)
+      size += text.size();
+    return size;
+  }
+
+  /// A log that cannot be written is missed by nobody at night: told once, and its rows are tried again with
+  /// the next ones.
+  bool write(const std::string& month, const std::string& text) {
     const auto failure = append_levels(options_.directory, month, header_, text);
     if (failure && !failed_) spdlog::warn("the log of levels is not written: {}", failure->text);
     failed_ = failure.has_value();
+    return !failed_;
   }
 
   const std::string header_;
@@ -93,7 +99,6 @@ class LevelLog::Impl {
   std::optional<Instant> row_due_;
   std::optional<Instant> write_due_;
   std::map<std::string, std::string> rows_;  ///< by month
-  std::size_t held_ = 0;
   Stamp newest_{};
   bool wanted_ = false;
   bool ending_ = false;
@@ -113,8 +118,8 @@ LevelLog::~LevelLog() {
   }
 }
 
-void LevelLog::show(const View& view, Instant now, Stamp wall) {
-  impl_->show(view, now, wall);
+void LevelLog::show(const View& view, Instant now) {
+  impl_->show(view, now);
 }
 
 }  // namespace stillwell::report

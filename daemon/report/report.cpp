@@ -39,7 +39,9 @@ class Report::Impl {
                         [this](Event event) { scribe_.tell(wall_now(), std::move(event)); });
     }
     if (configuration.log_levels)
-      levels_.emplace(model_, LevelLogOptions{options.state_directory, *configuration.log_levels});
+      levels_.emplace(model_, LevelLogOptions{.directory = options.state_directory,
+                                              .logging = *configuration.log_levels,
+                                              .trusted_wall = options.trusted_wall});
     if (!options.socket.empty()) {
       socket_.emplace(options.socket, SocketHandlers{[this] { return status(); }, std::move(ask)});
     }
@@ -59,7 +61,7 @@ class Report::Impl {
     for (const auto& event : outcome.events)
       scribe_.tell(wall, event);
     if (mqtt_) mqtt_->show(outcome.view);
-    if (levels_) levels_->show(outcome.view, outcome.at, wall);
+    if (levels_) levels_->show(outcome.view, outcome.at);
     const std::scoped_lock lock{mutex_};
     latest_ = {outcome.at, outcome.view, wall, health};
     told_ = true;

@@ -23,10 +23,10 @@ constexpr Type kStripName{14.0, true};
 constexpr Type kStripText{12.0, false};
 
 constexpr double kEdge = 24.0;
-constexpr double kLeft =
-    190.0;  ///< of the paper strip: scales, and names of pumps and alarms, stand before it
-constexpr double kPaper = 800.0;  ///< its width
-constexpr double kSheetWidth = kLeft + kPaper + 230.0;
+constexpr double kPaper = 800.0;   ///< width of the paper strip
+constexpr double kBefore = 150.0;  ///< room beside it at least: names and scales before, set points after
+constexpr double kAfter = 170.0;
+constexpr double kGap = 22.0;  ///< between it and what stands beside it
 constexpr double kTankHeight = 150.0;
 constexpr double kTankGap = 22.0;
 constexpr double kStateHeight = 12.0;
@@ -60,7 +60,19 @@ Duration time_step(Duration span) {
 
 class StripPaper {
  public:
-  explicit StripPaper(const StripChart& chart) : chart_{chart} {}
+  explicit StripPaper(const StripChart& chart) : chart_{chart} {
+    double before = kBefore;
+    double after = kAfter;
+    for (const StripState& state : chart.states)
+      before = std::max(before, svg::width_of(state.name, kStripText));
+    for (const StripTank& tank : chart.tanks)
+      for (const StripMark& mark : tank.marks)
+        after = std::max(after, svg::width_of(mark.words, kStripText));
+    const double titles =
+        std::max(svg::width_of(chart.title, kChartTitle), svg::width_of(chart.subtitle, kStripText));
+    left_ = kEdge + before + kGap;
+    width_ = std::max(left_ + kPaper + kGap + after, kEdge + titles) + kEdge;
+  }
 
   std::string drawn() {
     picture_.text({kEdge, y_ + 16.0}, chart_.title, kChartTitle, kBlack);
@@ -72,16 +84,16 @@ class StripPaper {
     for (const StripState& state : chart_.states)
       draw_state(state);
     draw_times(top);
-    return picture_.finished({kSheetWidth, y_ + kEdge}, chart_.title);
+    return picture_.finished({width_, y_ + kEdge}, chart_.title);
   }
 
  private:
-  [[nodiscard]] static double across(std::size_t piece, std::size_t pieces) {
-    return kLeft + kPaper * static_cast<double>(piece) / static_cast<double>(pieces);
+  [[nodiscard]] double across(std::size_t piece, std::size_t pieces) {
+    return left_ + kPaper * static_cast<double>(piece) / static_cast<double>(pieces);
   }
 
   void draw_tank(const StripTank& tank) {
-    picture_.text({kLeft, y_ + 12.0}, tank.name, kStripName, kBlack);
+    picture_.text({left_, y_ + 12.0}, tank.name, kStripName, kBlack);
     y_ += 20.0;
     const double top = y_;
     const double bottom = y_ + kTankHeight;
@@ -92,13 +104,13 @@ class StripPaper {
     const double step = scale_step(tank.full.value());
     for (double level = 0.0; level <= tank.full.value() * 1.0001; level += step) {
       const double at = height(Metres{level});
-      picture_.line({{kLeft, at}, {kLeft + kPaper, at}}, {kHairline, 1.0});
-      picture_.text({kLeft - 10.0, at + 4.0}, fixed(level, step < 0.1 ? 2 : 1) + " m", kStripText, kGrey,
+      picture_.line({{left_, at}, {left_ + kPaper, at}}, {kHairline, 1.0});
+      picture_.text({left_ - 10.0, at + 4.0}, fixed(level, step < 0.1 ? 2 : 1) + " m", kStripText, kGrey,
                     svg::Anchor::end);
     }
     draw_course(tank, height);
     draw_marks(tank, height, bottom);
-    picture_.area({{kLeft, top}, {kLeft + kPaper, top}, {kLeft + kPaper, bottom}, {kLeft, bottom}}, "none",
+    picture_.area({{left_, top}, {left_ + kPaper, top}, {left_ + kPaper, bottom}, {left_, bottom}}, "none",
                   {kFrame, 1.0});
     y_ = bottom + kTankGap;
   }
@@ -140,16 +152,16 @@ class StripPaper {
     for (std::size_t at = 0; at < marks.size(); ++at) {
       const double level = height(marks[at].level);
       const std::string_view colour = marks[at].is_alarm ? kAlarm : kSetPoint;
-      picture_.line({{kLeft, level}, {kLeft + kPaper, level}}, {colour, 0.8, "5 4"});
-      picture_.line({{kLeft + kPaper, level}, {kLeft + kPaper + 18.0, places[at]}}, {colour, 0.8});
-      picture_.text({kLeft + kPaper + 22.0, places[at] + 4.0}, marks[at].words, kStripText, colour);
+      picture_.line({{left_, level}, {left_ + kPaper, level}}, {colour, 0.8, "5 4"});
+      picture_.line({{left_ + kPaper, level}, {left_ + kPaper + kGap - 4.0, places[at]}}, {colour, 0.8});
+      picture_.text({left_ + kPaper + kGap, places[at] + 4.0}, marks[at].words, kStripText, colour);
     }
   }
 
   void draw_state(const StripState& state) {
     picture_.text({kEdge, y_ + kStateHeight - 1.0}, state.name, kStripText, kBlack);
     const std::size_t pieces = state.course.size();
-    picture_.line({{kLeft, y_ + kStateHeight}, {kLeft + kPaper, y_ + kStateHeight}}, {kHairline, 1.0});
+    picture_.line({{left_, y_ + kStateHeight}, {left_ + kPaper, y_ + kStateHeight}}, {kHairline, 1.0});
     for (std::size_t first = 0; first < pieces; ++first) {
       if (!state.course[first]) continue;
       std::size_t end = first;
@@ -167,18 +179,20 @@ class StripPaper {
     y_ += 18.0;
     const Duration step = time_step(chart_.lasts);
     for (Duration at{0}; at <= chart_.lasts; at += step) {
-      const double x = kLeft + kPaper * (seconds_of(at) / seconds_of(chart_.lasts));
+      const double x = left_ + kPaper * (seconds_of(at) / seconds_of(chart_.lasts));
       picture_.line({{x, top}, {x, bottom}}, {kHairline, 0.6});
       const Stamp stamp = chart_.begins + std::chrono::floor<std::chrono::milliseconds>(at);
       std::string words = stillwell::to_text(stamp).substr(5, step < 1min ? 14 : 11);
       words[5] = ' ';
       picture_.text({x, y_}, words, kStripText, kGrey, svg::Anchor::middle);
     }
-    picture_.text({kLeft + kPaper + 60.0, y_}, "month-day, UTC", kStripText, kGrey);
+    picture_.text({left_ + kPaper + 60.0, y_}, "month-day, UTC", kStripText, kGrey);
   }
 
   const StripChart& chart_;
   Picture picture_;
+  double left_ = 0.0;   ///< of the paper strip
+  double width_ = 0.0;  ///< of the sheet
   double y_ = kEdge;
 };
 

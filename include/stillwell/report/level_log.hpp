@@ -7,13 +7,18 @@
 #include "stillwell/site/solve.hpp"
 
 #include <filesystem>
+#include <functional>
 #include <memory>
+#include <optional>
 
 namespace stillwell::report {
 
 struct LevelLogOptions {
   std::filesystem::path directory;  ///< is there
   config::LevelLogging logging;
+  /// The time while it can be trusted: a clock that is years ahead would delete everything that is kept, and
+  /// one that goes back would put rows out of their order.
+  std::function<std::optional<Stamp>()> trusted_wall;
   Duration hold_back = std::chrono::minutes{10};  ///< rows are written together this often
 };
 
@@ -24,8 +29,8 @@ class LevelLog {
   LevelLog(const LevelLog&) = delete;
   LevelLog& operator=(const LevelLog&) = delete;
 
-  /// Of every scan; takes a row when one is due. Never waits.
-  void show(const View& view, Instant now, Stamp wall);
+  /// Of every scan; takes a row when one is due and later than the one before. Never waits.
+  void show(const View& view, Instant now);
 
  private:
   class Impl;

@@ -70,6 +70,25 @@ TEST_CASE("report: what is told is seen over the socket and in the journal", "[r
   CHECK(std::count(journal.begin(), journal.end(), '\n') == 3);
 }
 
+TEST_CASE("report: levels are logged where they are asked for, on a clock that is trusted",
+          "[report][levels]") {
+  const TemporaryDirectory run;
+  auto site = configuration();
+  const auto log_of = [&](std::optional<Stamp> trusted) {
+    {
+      Report report{site,
+                    {.state_directory = run.path(), .socket = {}, .trusted_wall = [=] { return trusted; }},
+                    refuse};
+      report.tell(support::calm_outcome(site.model), support::some_stamp());
+    }
+    return support::read_file(run.file("levels-2026-03.csv"));
+  };
+  CHECK(log_of(support::some_stamp()).empty());
+  site.log_levels = config::LevelLogging{.every = std::chrono::seconds{1}, .keep = kDay * 400};
+  CHECK(log_of({}).empty());
+  CHECK(log_of(support::some_stamp()).find("\r\n2026-03-01T04:12:07.250Z,1.742,1.2,") != std::string::npos);
+}
+
 TEST_CASE("report: numbers go on over a restart, in the journal and at the broker", "[report]") {
   const TemporaryDirectory run;
   const support::Broker broker;
